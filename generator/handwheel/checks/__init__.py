@@ -1,0 +1,1 @@
+"""Floor 5: one rule, one file, one docstring that becomes its page."""

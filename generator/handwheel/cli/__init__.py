@@ -1,0 +1,1 @@
+"""Floor 8: a file a command, no logic."""

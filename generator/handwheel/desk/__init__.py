@@ -1,0 +1,1 @@
+"""Floor 7: what changes a shop's files or the outside."""

@@ -1,0 +1,1 @@
+"""Floor 4: resolve, simulate, plan and compare procedures."""

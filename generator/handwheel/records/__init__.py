@@ -1,0 +1,1 @@
+"""Floor 2: typed, immutable records and the linked library of them."""
