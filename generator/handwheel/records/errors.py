@@ -1,7 +1,36 @@
-"""The base of all errors that a person can mend; commands print them without a traceback."""
+"""The few errors that handwheel raises, all under one base.
+
+HandwheelError
+  └── InputErrors    what was written cannot be used; carries one message for each defect
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Protocol
+
+from handwheel.records.places import Place
+
+
+class Told(Protocol):
+    """What this floor needs to know of a message; reading makes them."""
+
+    @property
+    def place(self) -> Place:
+        """Where the defect stands."""
+
+    @property
+    def what(self) -> str:
+        """What is wrong."""
+
 
 class HandwheelError(Exception):
-    """Something written or asked for is wrong; the text says where, what, and one way out."""
+    """Base of all errors that handwheel raises on purpose."""
+
+
+class InputErrors(HandwheelError):
+    """The shop's files cannot be used as they stand."""
+
+    def __init__(self, messages: Iterable[Told]) -> None:
+        self.messages: tuple[Told, ...] = tuple(messages)
+        super().__init__("\n".join(f"{told.place}: {told.what}" for told in self.messages))
