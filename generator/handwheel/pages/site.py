@@ -44,7 +44,6 @@ class Page:
     """Plain text."""
     html: str
     """From its `<h1>` on."""
-    in_nav: bool = False
     toc: tuple[TocEntry, ...] = ()
     description: str = ""
     """Plain text, one sentence."""
@@ -74,7 +73,7 @@ class Asset:
 
 @dataclass(frozen=True)
 class Site:
-    """All that a renderer needs."""
+    """All that a renderer needs. A page that `nav` does not lead to stays out of the navigation tree."""
 
     pages: tuple[Page, ...]
     nav: tuple[NavItem, ...] = ()

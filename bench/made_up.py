@@ -1,0 +1,91 @@
+"""A made-up site of N procedure pages, as finished pages and as Markdown, for timing only."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+
+from handwheel.pages.site import NavItem, Page, SearchEntry, Site, TocEntry
+
+STEPS = 20
+PARTS = ("bracket screw", "end cover", "check spring", "stop motion screw", "bobbin case", "feed dog", "presser bar")
+EVERY = 50
+"""Distinct procedures; variants share them."""
+
+
+def words(procedure: int, step: int) -> tuple[str, str, str]:
+    """What a step says: do, why, derived."""
+    part = PARTS[(procedure + step) % len(PARTS)]
+    return (
+        f"Undo 2 {part}s and lift piece {procedure}-{step} off its seat with both hands.",
+        f"The {part} holds the spring under load; without it the next piece comes out freely.",
+        f"undo 2 {part}s, blade 0.8 x 4 mm; loses: throw of spring {step}",
+    )
+
+
+def count() -> int:
+    """How many pages were asked for."""
+    return int(os.environ.get("PAGES", "1000"))
+
+
+def step_html(procedure: int, step: int) -> str:
+    """A step as the templates write it, about 600 characters."""
+    do, why, derived = words(procedure, step)
+    return (
+        f'<li class="hw-step" id="s{step}">'
+        f'<label class="hw-tick"><input type="checkbox" data-hw-step="p{procedure}-s{step}">'
+        f'<span class="hw-do">{do}</span></label><p class="hw-why">{why}</p><p class="hw-derived">{derived}</p>'
+        f'<p class="hw-minutes">2 minutes</p><details class="hw-state"><summary>State of the machine</summary>'
+        f"<dl><dt>Off so far</dt><dd>piece {procedure}-{step}</dd></dl></details></li>"
+    )
+
+
+def make_site(folders: Sequence[Path]) -> Site:  # noqa: ARG001
+    """All pages, from steps that are each made once."""
+    made = {p: [step_html(p, s) for s in range(STEPS)] for p in range(min(EVERY, count()))}
+    home = Page(
+        "index.html", "Home", "<h1>Home</h1><p>Find a machine.</p>", search=(SearchEntry("index.html", "Home", ""),)
+    )
+    pages = tuple(_page(n, made) for n in range(count()))
+    return Site((home, *pages), (NavItem("Home", "index.html"),))
+
+
+def _page(n: int, made: dict[int, list[str]]) -> Page:
+    procedure, variant = n % EVERY, n // EVERY
+    title = f"Procedure {procedure} on variant {variant}"
+    path = f"variants/v{variant}/p{procedure}.html"
+    own = [SearchEntry(f"{path}#s{s}", words(procedure, s)[0], words(procedure, s)[1]) for s in range(STEPS)]
+    return Page(
+        path,
+        title,
+        f'<h1 id="top">{title}</h1><ol class="hw-steps">{"".join(made[procedure])}</ol>',
+        toc=(TocEntry("top", title),),
+        description=title,
+        search=tuple(own) if variant == 0 else (),
+    )
+
+
+def markdown(n: int) -> str:
+    """The same page as plain Markdown, one heading for a step."""
+    procedure, variant = n % EVERY, n // EVERY
+    lines = [f"# Procedure {procedure} on variant {variant}", ""]
+    for step in range(STEPS):
+        do, why, derived = words(procedure, step)
+        lines += [
+            f"## Step {step + 1}",
+            "",
+            f"- [ ] **{do}**",
+            "",
+            why,
+            "",
+            f"*{derived}*",
+            "",
+            "2 minutes",
+            "",
+            "**Off so far**",
+            "",
+            f"- piece {procedure}-{step}",
+            "",
+        ]
+    return "\n".join(lines)

@@ -1,0 +1,123 @@
+"""The adapter: finished pages come out of MkDocs as they went in, quickly, and errors stay readable."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+
+from pages import made_up_site
+
+TESTS = Path(__file__).parents[1]
+THEME = TESTS.parent / "generator/handwheel/pages/templates/theme"
+CONFIG = f"""
+site_name: Bench
+docs_dir: content
+theme: {{name: material, font: false, custom_dir: {THEME}, features: [navigation.prune]}}
+plugins:
+  - search
+  - handwheel: {{folders: [content], make: "pages.made_up_site:make_site"}}
+extra_css: [assets/own.css]
+"""
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A folder with a configuration and one content file."""
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content/lamp.yaml").write_text("part: lamp\n")
+    (tmp_path / "mkdocs.yml").write_text(CONFIG)
+    return tmp_path
+
+
+def mkdocs_build(shop: Path) -> subprocess.CompletedProcess[str]:
+    """Run the command as a person would."""
+    env = os.environ | {"PYTHONPATH": str(TESTS)}
+    command = [sys.executable, "-m", "mkdocs", "build"]
+    return subprocess.run(command, cwd=shop, env=env, capture_output=True, text=True, check=False)
+
+
+def test_pages_assets_and_index_are_written(shop: Path) -> None:
+    """HTML passes through untouched; content files are not copied; the index holds our entries only."""
+    result = mkdocs_build(shop)
+    assert result.returncode == 0, result.stderr
+    site = shop / "site"
+    assert made_up_site.site().pages[2].html in (site / "variants/early/strip.html").read_text()
+    assert "<title>Home &amp; bench - Bench</title>" in (site / "index.html").read_text()
+    assert (site / "assets/own.css").exists()
+    assert not list(site.rglob("*.yaml"))
+    index = json.loads((site / "search/search_index.json").read_text())
+    assert [entry["location"] for entry in index["docs"]] == [
+        "parts/lamp.html",
+        "variants/early/strip.html",
+        "variants/early/strip.html#frame-off",
+    ]
+    script = (site / "search/search_index.js").read_text()
+    assert json.loads(script.removeprefix("var __index = ")) == index
+
+
+def test_pages_out_of_the_navigation_stay_out(shop: Path) -> None:
+    """The deep page is nowhere in the home page; the navigation's own titles are."""
+    mkdocs_build(shop)
+    home = (shop / "site/index.html").read_text()
+    assert "strip.html" not in home
+    assert "The lamp" in (shop / "site/parts/lamp.html").read_text()
+
+
+def test_links_are_relative_from_any_depth(shop: Path) -> None:
+    """No page refers to the root of a server, so the site opens from any folder (404.html apart)."""
+    mkdocs_build(shop)
+    for page in (shop / "site").rglob("*.html"):
+        if page.name != "404.html":
+            text = page.read_text()
+            assert 'href="/' not in text and 'src="/' not in text, page
+
+
+def test_wrong_content_is_a_message_and_a_code(shop: Path) -> None:
+    """The place and the way out are printed; no traceback; not 0; no page written."""
+    (shop / "content/wrong.yaml").write_text("fform: x\n")
+    result = mkdocs_build(shop)
+    assert result.returncode == 1
+    assert "wrong.yaml:1:1: unknown key 'fform'; did you mean 'form'?" in result.stderr
+    assert "Traceback" not in result.stderr + result.stdout
+    assert not (shop / "site/index.html").exists()
+
+
+def test_two_builds_are_identical_to_the_byte(shop: Path) -> None:
+    """The same content gives the same files."""
+
+    def files() -> dict[str, bytes]:
+        assert mkdocs_build(shop).returncode == 0
+        root = shop / "site"
+        return {str(path.relative_to(root)): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+
+    first = files()
+    assert first and first == files()
+
+
+def test_the_site_is_kept_between_rebuilds_until_content_changes(shop: Path) -> None:
+    """A preview that is rebuilt for another reason does not read the content again."""
+    config = load_config(str(shop / "mkdocs.yml"))
+    config.plugins.on_startup(command="serve", dirty=False)
+    made_up_site.CALLS.clear()
+    build(config)
+    again = load_config(str(shop / "mkdocs.yml"))
+    again.plugins["handwheel"]._made = config.plugins["handwheel"]._made  # what `serve` keeps for us
+    build(again)
+    assert len(made_up_site.CALLS) == 1
+    (shop / "content/lamp.yaml").write_text("part: lamp \n")
+    build(again)
+    assert len(made_up_site.CALLS) == 2
+
+
+def test_preview_watches_the_content_folders(shop: Path) -> None:
+    """Folders of content are added to what `serve` watches."""
+    config = load_config(str(shop / "mkdocs.yml"))
+    config.plugins.on_config(config)
+    assert str(shop / "content") in config.watch
