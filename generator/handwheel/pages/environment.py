@@ -1,0 +1,23 @@
+"""The template environment of all pages: everything is escaped unless it is marked as HTML."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+HERE = Path(__file__).parent
+
+
+@cache
+def environment() -> Environment:
+    """Templates from `templates/`; an unknown name is an error, not an empty place."""
+    return Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
