@@ -37,7 +37,7 @@ def markdown_of(page: Page) -> str:
     head = {"title": page.title, "description": page.description} if page.description else {"title": page.title}
     matter = "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in head.items())
     body = re.sub(r"\n\s*\n", "\n", page.html.strip())
-    return f"---\n{matter}---\n\n<div>\n{body}\n</div>\n"
+    return f"---\n{matter}---\n\n<div class='hw-page'>\n{body}\n</div>\n"
 
 
 def config_of(site: Site, site_name: str) -> str:

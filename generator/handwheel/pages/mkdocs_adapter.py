@@ -35,7 +35,7 @@ class FinishedPage(MkDocsPage):
     def __init__(self, made: Page, nav_title: str, file: File, config: MkDocsConfig) -> None:
         super().__init__(escape(nav_title), file, config)
         self._made = made
-        self.meta = {"title": escape(made.title), "search": {"exclude": True}}
+        self.meta = {"title": escape(made.title), "search": {"exclude": True}, "hide": _hidden(made, file)}
         if made.description:
             self.meta["description"] = escape(made.description)
 
@@ -46,13 +46,18 @@ class FinishedPage(MkDocsPage):
     def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
         """Take the HTML as it is."""
         self.content = self._made.html
-        self.toc = TableOfContents([_anchor(entry, 1) for entry in self._made.toc])
+        self.toc = TableOfContents([_anchor(TocEntry("content", self._made.title, self._made.toc), 1)])
 
 
 def _anchor(entry: TocEntry, level: int) -> AnchorLink:
-    made = AnchorLink(escape(entry.title), entry.anchor, level + 1)
+    made = AnchorLink(escape(entry.title), entry.anchor, level)
     made.children = [_anchor(child, level + 1) for child in entry.children]
     return made
+
+
+def _hidden(made: Page, file: File) -> list[str]:
+    """A page out of the navigation shows no side bar, and none shows an empty list of contents."""
+    return ["navigation"] * file.inclusion.is_not_in_nav() + ["toc"] * (not made.toc)
 
 
 def _nav(items: tuple[NavItem, ...]) -> list[Any]:
