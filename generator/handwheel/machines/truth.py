@@ -1,0 +1,177 @@
+"""Three-valued truth: what a condition is worth for a machine that is known in part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant
+from handwheel.machines.machine import Known
+from handwheel.machines.masks import VARIANT
+from handwheel.machines.space import Space
+
+EFFORTS = ("glance", "tool", "strip")
+
+MANY = 10
+"""Looks up to which every set of them is tried."""
+
+
+@dataclass(frozen=True)
+class Always:
+    """The condition holds, whatever is still open."""
+
+
+@dataclass(frozen=True)
+class Never:
+    """The condition does not hold, whatever is still open."""
+
+
+@dataclass(frozen=True)
+class Depends:
+    """The condition hangs on looks still to be taken, the easiest first.
+
+    `variant` among them: only knowing the variant settles it.
+    """
+
+    looks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """No machine that can stand here shows all this; without any one of the looks, one could.
+
+    Empty looks: there was no machine to begin with.
+    """
+
+    looks: tuple[str, ...]
+
+
+Truth = Always | Never | Depends | Contradiction
+
+
+def truth(space: Space, condition: Condition, within: int | Known | None = None) -> Truth:
+    """What the condition is worth for the machines still possible.
+
+    Args:
+        space: Must keep every question of the condition and of what is known.
+        condition: Over features only; see `Space.partial` for the rest.
+        within: Machines still possible, or what is known; None: nothing is known.
+    """
+    here = possible(space, within)
+    holds = space.mask(condition) & here
+    if not here:
+        return Contradiction(clash(space, within) if isinstance(within, Known) else ())
+    if holds == here:
+        return Always()
+    if not holds:
+        return Never()
+    return Depends(settling(space, condition, here))
+
+
+def clash(space: Space, known: Known) -> tuple[str, ...]:
+    """A smallest part of what is known that no machine shows: dropping any one look of it leaves some machine.
+
+    Looks that cost more are dropped first, so that what is named is easy to look at again.
+    """
+    evidence = _evidence(space, known)
+    kept = by_effort(space, evidence)
+    for look in reversed(kept):
+        others = [other for other in kept if other != look]
+        if not _all_of(space, (evidence[other] for other in others)):
+            kept = tuple(others)
+    return kept
+
+
+def settling(space: Space, condition: Condition, within: int) -> tuple[str, ...]:
+    """The fewest looks that settle the condition on these machines, of equal ones the easiest."""
+    holds = space.mask(condition) & within
+    for candidates in _candidates(space, condition):
+        looks = [look for look in by_effort(space, candidates) if _is_open(space, look, within)]
+        if settles(space, looks, holds, within):
+            return _fewest(space, looks, holds, within)
+    return (VARIANT,)  # not reached: the condition's own looks and the variant settle it
+
+
+def settles(space: Space, looks: Iterable[str], holds: int, within: int) -> bool:
+    """Whether the answers to the looks, whatever they are, leave no doubt."""
+    doubtful = [within]
+    for look in looks:
+        states = [space.form_mask(look, state) for state in space.states(look)]
+        split = (part & state for part in doubtful for state in states)
+        doubtful = [part for part in split if part & holds and part & ~holds]
+    return not any(part & holds and part & ~holds for part in doubtful)
+
+
+def by_effort(space: Space, looks: Iterable[str]) -> tuple[str, ...]:
+    """Looks from a glance to stripping, those of equal effort in the family's order; the variant last."""
+    return tuple(sorted(looks, key=lambda look: _effort(space, look)))
+
+
+def possible(space: Space, within: int | Known | None) -> int:
+    """The machines that a mask or what is known leaves."""
+    if within is None:
+        return space.all
+    return space.known(within) if isinstance(within, Known) else within & space.all
+
+
+def _effort(space: Space, look: str) -> tuple[int, int]:
+    if look == VARIANT:
+        return len(EFFORTS), 0
+    return EFFORTS.index(space.index.features[look].effort), space.questions.index(look)
+
+
+def _evidence(space: Space, known: Known) -> dict[str, int]:
+    evidence = {question: space.mask(Is(question, forms)) for question, forms in known.forms.items()}
+    if known.variants is not None:
+        evidence[VARIANT] = space.mask(OfVariant(known.variants))
+    return evidence
+
+
+def _all_of(space: Space, masks: Iterable[int]) -> int:
+    here = space.all
+    for mask in masks:
+        here &= mask
+    return here
+
+
+def _candidates(space: Space, condition: Condition) -> Iterator[frozenset[str]]:
+    """Looks to choose from: what the condition reads, then all that tells the variant, then the variant itself."""
+    own = space.index.reads(condition)
+    yield own
+    if _names_variants(space, condition):
+        fixed = (q for q in space.questions if not space.index.features[q].derived)
+        yield own.union(q for q in fixed if not space.index.carriers[space.index.carrier_of[q]].swapped)
+        yield own | {VARIANT}
+
+
+def _names_variants(space: Space, condition: Condition) -> bool:
+    match condition:
+        case OfVariant():
+            return True
+        case Is(question, _):
+            derived = space.index.features[question].derived
+            return any(clause is not None and _names_variants(space, clause) for _, clause in derived)
+        case Not(part):
+            return _names_variants(space, part)
+        case All(parts) | Any(parts):
+            return any(_names_variants(space, part) for part in parts)
+
+
+def _is_open(space: Space, look: str, within: int) -> bool:
+    return sum(1 for state in space.states(look) if space.form_mask(look, state) & within) > 1
+
+
+def _fewest(space: Space, looks: list[str], holds: int, within: int) -> tuple[str, ...]:
+    """By trying, while the sets are few; beyond that, what is left after dropping all that can be dropped."""
+    if len(looks) <= MANY:
+        for size in range(len(looks) + 1):
+            enough = [few for few in combinations(looks, size) if settles(space, few, holds, within)]
+            if enough:
+                return min(enough, key=lambda few: sum(4 ** _effort(space, look)[0] for look in few))
+    kept = looks
+    for look in reversed(looks):
+        others = [other for other in kept if other != look]
+        if settles(space, others, holds, within):
+            kept = others
+    return tuple(kept)
