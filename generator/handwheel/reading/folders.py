@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import re
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from handwheel.reading.messages import Messages
+from handwheel.reading.messages import Level, Messages
+from handwheel.reading.reporters import printable
 from handwheel.records.places import Place
 
 _SUFFIXES = (".yaml", ".yml")
@@ -40,7 +40,8 @@ def layers(folders: Sequence[Path], messages: Messages) -> tuple[Layer, ...]:
     """The folders in the order given, with the YAML files of each."""
     found: list[Layer] = []
     for folder in folders:
-        name = _free_name(shown(folder.resolve().name), {layer.name for layer in found})
+        name = _free_name(printable(_resolved(folder).name), {layer.name for layer in found})
+        _refuse_overlap(folder, name, found, messages)
         found.append(Layer(name, folder, tuple(_files_of(folder, name, messages))))
     return tuple(found)
 
@@ -48,7 +49,8 @@ def layers(folders: Sequence[Path], messages: Messages) -> tuple[Layer, ...]:
 def inside(root: Path, relative: str) -> Path | None:
     """The path of a file that content names, or nothing when the name could lead out of the folder.
 
-    Absolute paths, `..`, drive letters, backslashes and links that lead out are refused; whether the file exists is not asked.
+    Absolute paths, `..`, drive letters, backslashes and links that lead out are refused; whether the file exists is
+    not asked.
     """
     if not relative or re.search(r"[\\:\x00-\x1f]", relative):
         return None
@@ -59,15 +61,11 @@ def inside(root: Path, relative: str) -> Path | None:
     return path if _stays_inside(root, path) else None
 
 
-def shown(name: str) -> str:
-    """A file's name as it may be printed: what does not print, or turns the direction of writing, as an escape."""
-    return "".join(_escaped(character) for character in name)
-
-
-def _escaped(character: str) -> str:
-    if unicodedata.category(character)[0] != "C" and unicodedata.category(character) not in ("Zl", "Zp"):
-        return character
-    return character.encode("unicode_escape", "surrogatepass").decode("ascii")
+def _resolved(path: Path) -> Path:
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return path.absolute()
 
 
 def _free_name(name: str, taken: set[str]) -> str:
@@ -75,15 +73,21 @@ def _free_name(name: str, taken: set[str]) -> str:
     return next(free for n in range(1, len(taken) + 2) if (free := name if n == 1 else f"{name}~{n}") not in taken)
 
 
+def _refuse_overlap(folder: Path, name: str, others: list[Layer], messages: Messages) -> None:
+    here = _resolved(folder)
+    for other in others:
+        there = _resolved(other.root)
+        if here.is_relative_to(there) or there.is_relative_to(here):
+            what = f"the folders '{other.name}' and '{name}' are one in the other, so that files would be read twice"
+            messages.add("folder-in-folder", Place(name), what, "folders side by side")
+
+
 def _files_of(root: Path, name: str, messages: Messages) -> list[SourceFile]:
     if not root.is_dir():
-        what = "is not a folder" if root.exists() else "does not exist"
-        messages.add(
-            "missing-folder", Place(name), f"the folder '{shown(root.as_posix())}' {what}", "a folder of YAML files"
-        )
+        what = f"the folder '{printable(root.as_posix())}' {'is a file' if root.exists() else 'does not exist'}"
+        messages.add("missing-folder", Place(name), what, "a folder of YAML files")
         return []
-    walk = _Walk(root, name, messages)
-    return sorted(walk.files(root), key=lambda file: file.relative)
+    return sorted(_Walk(root, name, messages).files(), key=lambda file: file.relative)
 
 
 @dataclass(frozen=True)
@@ -94,35 +98,31 @@ class _Walk:
     name: str
     messages: Messages
 
-    def files(self, folder: Path) -> Iterator[SourceFile]:
-        """All YAML files under a folder, in no order."""
-        try:
-            with os.scandir(folder) as entries:
-                here = list(entries)
-        except OSError as error:
-            self._say(
-                "unreadable-folder",
-                folder,
-                f"cannot be read: {(error.strerror or 'unknown').lower()}",
-                "a folder that may be read",
-            )
-            return
-        for entry in here:
-            if not entry.name.startswith("."):
-                yield from self._look_at(entry)
+    def files(self) -> Iterator[SourceFile]:
+        """All YAML files of the layer, in no order. A list of what is left, since folders may be nested very deep."""
+        left = [self.root]
+        while left:
+            folder = left.pop()
+            try:
+                with os.scandir(folder) as entries:
+                    for entry in entries:
+                        if not entry.name.startswith("."):
+                            yield from self._look_at(entry, left)
+            except OSError as error:
+                why = (error.strerror or "no reason given").lower()
+                self._say("unreadable-folder", folder, f"cannot be read: {why}", "a folder that may be read")
 
-    def _look_at(self, entry: os.DirEntry[str]) -> Iterator[SourceFile]:
+    def _look_at(self, entry: os.DirEntry[str], left: list[Path]) -> Iterator[SourceFile]:
         path = Path(entry.path)
         is_yaml = entry.name.lower().endswith(_SUFFIXES)
         if entry.is_symlink():
             self._judge_link(path, is_yaml)
+        elif entry.is_dir() and is_yaml:
+            self._say(
+                "folder-named-as-file", path, "is a folder with a file's name", "a folder's name without an ending"
+            )
         elif entry.is_dir():
-            if is_yaml:
-                self._say(
-                    "folder-named-as-file", path, "is a folder with a file's name", "a folder's name without '.yaml'"
-                )
-            else:
-                yield from self.files(path)
+            left.append(path)
         elif is_yaml and entry.is_file():
             yield SourceFile(path, self._relative(path), self._shown(path))
         elif is_yaml:
@@ -131,26 +131,24 @@ class _Walk:
     def _judge_link(self, path: Path, is_yaml: bool) -> None:
         if not (is_yaml or path.is_dir()):
             return
+        right = "the files themselves, in this folder"
         if not _stays_inside(self.root, path):
-            self._say(
-                "link-leads-out", path, "is a link that leads out of the folder", "the file itself, in this folder"
-            )
+            self._say("link-leads-out", path, "is a link that leads out of the folder", right)
         elif not path.exists():
-            self._say("broken-link", path, "is a link to nothing", "the file itself, in this folder")
+            self._say("broken-link", path, "is a link to nothing", right)
         else:
             what = "is a link to what is read under its own name, and is passed over"
-            self.messages.add(
-                "link-inside", Place(self._shown(path)), f"'{self._shown(path)}' {what}", "no link", level="warning"
-            )
+            self._say("link-inside", path, what, "no link", level="warning")
 
-    def _say(self, code: str, path: Path, what: str, right: str) -> None:
-        self.messages.add(code, Place(self._shown(path)), f"'{self._shown(path)}' {what}", right)
+    def _say(self, code: str, path: Path, what: str, right: str, level: Level = "error") -> None:
+        shown = self._shown(path)
+        self.messages.add(code, Place(shown), f"'{shown}' {what}", right, level=level)
 
     def _relative(self, path: Path) -> str:
         return path.relative_to(self.root).as_posix()
 
     def _shown(self, path: Path) -> str:
-        return f"{self.name}/{shown(self._relative(path))}".removesuffix("/.")
+        return f"{self.name}/{printable(self._relative(path))}".removesuffix("/.")
 
 
 def _stays_inside(root: Path, path: Path) -> bool:

@@ -46,6 +46,7 @@ class Messages:
     def __init__(self) -> None:
         self._told: set[Message] = set()
         self._texts: dict[str, str] = {}
+        self._lines: dict[str, list[str]] = {}
 
     def add(
         self,
@@ -67,11 +68,13 @@ class Messages:
     def remember(self, file: str, text: str) -> None:
         """Keep a file's text, so that a message can show the line it speaks of."""
         self._texts[file] = text
+        self._lines.pop(file, None)
 
     def line(self, place: Place) -> str:
         """The line that a place points into, or an empty string when the file was not read."""
-        lines = self._texts.get(place.file, "").split("\n", place.line)
-        return lines[place.line - 1].rstrip("\r") if len(lines) >= place.line else ""
+        if (lines := self._lines.get(place.file)) is None:
+            lines = self._lines[place.file] = self._texts.get(place.file, "").split("\n")
+        return lines[place.line - 1].rstrip("\r") if 0 < place.line <= len(lines) else ""
 
     def all(self) -> tuple[Message, ...]:
         """All messages by place."""

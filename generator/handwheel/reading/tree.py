@@ -85,18 +85,16 @@ def is_simple_word(text: str) -> bool:
 def looks_like_comma_cut(mapping: Mapping) -> tuple[Scalar, ...]:
     """Keys that are likely the rest of a text that a comma cut, as in `{do: Undo it, lift the plate off.}`.
 
-    Such a key has nothing of its own, is no simple word (or stands in prose), and follows a plain text.
+    Such a key has nothing of its own and follows a text without quotes; it is no simple word, or that text is several.
     """
     return tuple(
         key
         for (_, before), (key, value) in zip(mapping.entries, mapping.entries[1:], strict=False)
-        if _is_empty(value) and not is_simple_word(key.text) and _is_cut_text(before)
+        if isinstance(value, Scalar) and value.is_null and _may_go_on(before, key)
     )
 
 
-def _is_empty(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.is_null
-
-
-def _is_cut_text(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.style in ("plain", "null")
+def _may_go_on(before: Node, key: Scalar) -> bool:
+    if not isinstance(before, Scalar) or before.style not in ("plain", "null"):
+        return False
+    return " " in before.text or not is_simple_word(key.text)

@@ -28,7 +28,7 @@ class HandwheelError(Exception):
     """Base of all errors that handwheel raises on purpose."""
 
 
-class InputErrors(HandwheelError):
+class InputErrors(HandwheelError):  # noqa: N818 (several errors in one)
     """The shop's files cannot be used as they stand."""
 
     def __init__(self, messages: Iterable[Told]) -> None:

@@ -79,7 +79,7 @@ class Variant(Record):
     made: Years | None = key(Part(Years), "Years made.", "{from: 1934, to: 1939}")
     serials: tuple[Block, ...] = key(Many(Part(Block)), "Blocks of serial numbers.", "[{from: 1, to: 900}]", default=())
     features: Mapping[str, tuple[str, ...]] = key(
-        States(),
+        States("features"),
         "Original forms; a feature left out is unknown.",
         "{lamp: bracket, winder: [latch, plain]}",
         default={},
@@ -170,7 +170,7 @@ class Outsider(Record):
     name: str = key(Words(), "What it is.", "clamp-on lamp", required=True)
     part: str = key(Ref(("parts",)), "The part in whose place it stands.", "lamp", required=True)
     families: tuple[str, ...] = key(Many(Ref(("families",))), "Families it turns up on.", "[dipper]", default=())
-    forms: Mapping[str, tuple[str, ...]] = key(States(), "Forms that it brings.", "{lamp: stalk}", default={})
+    forms: Mapping[str, tuple[str, ...]] = key(States("features"), "Forms that it brings.", "{lamp: stalk}", default={})
     about: v.Text | None = key(Prose(), "How to know it.", "A band goes round the arm.")
 
 
@@ -194,7 +194,7 @@ class Choice(Record):
     offer: str = key(Words(), "What is offered.", "Fit an LED lamp", required=True)
     when: v.When | None = key(When(), "Machines on which it is offered.", "{lamp: [bracket, stalk]}")
     means: Mapping[str, tuple[str, ...]] = key(
-        States(), "What must hold at the end if accepted.", "{bulb: led}", default={}
+        States("features"), "What must hold at the end if accepted.", "{bulb: led}", default={}
     )
     price: v.Number | None = key(Decimal(), "Price in the shop's currency.", "18.50")
     about: v.Text | None = key(Prose(), "What to tell the owner.", "It stays cool.")

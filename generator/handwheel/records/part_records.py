@@ -62,7 +62,7 @@ class PartRecord(Record):
     fragile: bool = key(YesNo(), "Packed apart from what is heavy.", "true", default=False)
     mass: v.Varies[v.Amount] | None = key(Varying(Quantity("mass")), "Its mass, without what is in it.", "1.4 kg")
     take_at: Mapping[str, tuple[str, ...]] = key(
-        States(), "Positions of the works at which it comes off.", "{needle: top}", default={}
+        States("positions"), "Positions of the works at which it comes off.", "{needle: top}", default={}
     )
     stays: v.Text | None = key(Prose(), "Why it is normally not taken off.", "Its pin is peened over.")
     spare: str = key(Ref(("spares",)), "The spare that replaces it.", "tyre-winder", default="")
@@ -136,7 +136,7 @@ class Open(Nested):
     open: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts that must be off.", "[needle-plate]", default=())
     fitted: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts that must be on.", "[needle]", default=())
     positions: Mapping[str, tuple[str, ...]] = key(
-        States(), "Positions of the works.", "{needle: bottom}", yaml="at", default={}
+        States("positions"), "Positions of the works.", "{needle: bottom}", yaml="at", default={}
     )
 
 

@@ -100,7 +100,8 @@ class When(Shape):
 class States(Shape):
     """Question -> one of its states, or a list of them."""
 
-    several: bool = True
+    of: str
+    """What is asked: `features`, `findings`, `positions`, `questions` (all but positions), or `words` (free)."""
 
 
 @dataclass(frozen=True)

@@ -129,14 +129,14 @@ class Step(Nested):
     people: int = key(Whole(1, 4), "How many lift.", "2", default=1)
     turns: tuple[str, ...] = key(Many(OneWordOf(("works",))), "Turns the works by hand.", "[works]", default=())
     puts: Mapping[str, tuple[str, ...]] = key(
-        States(), "Positions it brings the works to.", "{needle: top}", default={}
+        States("positions"), "Positions it brings the works to.", "{needle: top}", default={}
     )
     runs: tuple[str, ...] = key(
         Many(OneWordOf(("motor",))), "Runs the machine under power, on purpose.", "[motor]", default=()
     )
     proves: tuple[str, ...] = key(Many(Ref(("proofs",))), "Tests passed.", "[electrical]", default=())
     becomes: Mapping[str, tuple[str, ...]] = key(
-        States(), "Findings cured by other means than a new part.", "{works: free}", default={}
+        States("findings"), "Findings cured by other means than a new part.", "{works: free}", default={}
     )
     finds: tuple[str, ...] = key(Many(Ref(("findings",))), "Findings answered.", "[wick]", default=())
     measures: tuple[str, ...] = key(Many(Ref(("readings",))), "Readings taken.", "[pull]", default=())
@@ -220,7 +220,7 @@ class Use(Nested):
 
     use: str = key(Ref(("procedures",)), "The shared procedure.", "wash", required=True)
     words: Mapping[str, tuple[str, ...]] = key(
-        States(), "Its words.", "{parts: [nut], agent: white-spirit}", yaml="with", default={}
+        States("words"), "Its words.", "{parts: [nut], agent: white-spirit}", yaml="with", default={}
     )
     when: v.When | None = key(When(), "Machines that it holds for.", "{lamp: bracket}")
     id: str = key(Words(), "Prefix of its steps' ids, needed where it is used twice.", "second-wash", default="")
@@ -249,7 +249,7 @@ class Mirror(Nested):
 class Repeat(Nested):
     """Steps done at least once and again until a state is reached; after the last try, `otherwise`."""
 
-    until: Mapping[str, tuple[str, ...]] = key(States(), "The state that ends it.", "{pull: right}", required=True)
+    until: Mapping[str, tuple[str, ...]] = key(States("questions"), "The state that ends it.", "{pull: right}", required=True)
     at_most: int = key(Whole(1, 50), "How many tries.", "6", required=True)
     steps: tuple[Node, ...] = key(Nodes(), "The steps of one try.", "[..]", required=True)
     otherwise: tuple[Node, ...] = key(Nodes(), "What to do when the tries are used up.", "[..]", default=())
