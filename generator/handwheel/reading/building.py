@@ -1,8 +1,8 @@
 """Libyaml's events -> nodes, counted as they come.
 
-Nothing is built before it was counted: an alias is never copied, and depth and number of nodes are judged at each event,
-so that a small file can never turn into long work. A scalar keeps the text that was written, whatever YAML 1.1 would
-make of it.
+Nothing is built before it was counted: an alias is never copied, and depth and number of nodes are judged at each
+event, so that a small file can never turn into long work. A scalar keeps the text that was written, whatever YAML 1.1
+would make of it.
 """
 
 from __future__ import annotations

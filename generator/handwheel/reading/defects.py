@@ -24,7 +24,7 @@ class Defect:
     what: str
     right: str
 
-    def at(self, place: Place, related: Iterable[tuple[Place, str]] = (), **words: object) -> Message:
+    def at(self, place: Place, related: Iterable[tuple[Place, str]] = (), /, **words: object) -> Message:
         """The message for one place."""
         return Message(self.code, place, _filled(self.what, words), _filled(self.right, words), related=tuple(related))
 

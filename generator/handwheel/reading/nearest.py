@@ -12,9 +12,9 @@ _SHORTEST_STEM = 3
 def nearest(name: str, candidates: Iterable[str]) -> str:
     """The candidate that was most likely meant, or an empty string when none is near.
 
-    Letters added, dropped, changed or swapped with their neighbour count one each; about one in three may be wrong. Case
-    and the mark between words do not count; words in another order count one in all. When nothing is near, the shortest
-    candidate that begins with the name (or that the name begins with) is taken.
+    Letters added, dropped, changed or swapped with their neighbour count one each; about one in three may be wrong.
+    Case and the mark between words do not count; words in another order count one in all. When nothing is near, the
+    shortest candidate that begins with the name (or that the name begins with) is taken.
     """
     wanted = _plain(name)
     allowed = max(1, len(wanted) // 3)

@@ -115,17 +115,17 @@ def _value_where_none_may_be(t: _Trouble) -> Message:
     if re.search(r":(\s|$)", above) and _indent(t.line) > _indent(above):
         key = above.strip().removeprefix("- ").split(":")[0]
         return defects.KEY_TOO_DEEP.at(Place(t.file, t.at.line, _indent(t.line) + 1), above=key, columns=_columns(t))
-    return _no_colon(t, Place(t.file, t.above + 1, _indent(above) + 1), above.strip())
+    return _no_colon(Place(t.file, t.above + 1, _indent(above) + 1), above.strip())
 
 
-def _no_colon(t: _Trouble, place: Place, text: str) -> Message:
+def _no_colon(place: Place, text: str) -> Message:
     if re.fullmatch(r"[\w-]+:\S.*", text):
         return defects.NO_SPACE_AFTER_COLON.at(place, text=text, spaced=text.replace(":", ": ", 1))
     return defects.NO_COLON.at(place)
 
 
 def _key_not_found(t: _Trouble) -> Message:
-    return defects.NO_COLON.at(t.start) if t.start.line > len(t.lines) else _no_colon(t, t.start, _rest(t, t.start))
+    return defects.NO_COLON.at(t.start) if t.start.line > len(t.lines) else _no_colon(t.start, _rest(t, t.start))
 
 
 def _rest(t: _Trouble, place: Place) -> str:
@@ -236,4 +236,4 @@ _RULES: tuple[tuple[str, str, Callable[[_Trouble], Message]], ...] = (
     ("directive", "", lambda t: defects.DIRECTIVE.at(t.at)),
     ("incompatible YAML document", "", lambda t: defects.DIRECTIVE.at(t.at)),
 )
-"""The parser's problem, its context (parts of them are enough), and what makes the message; the first that fits is used."""
+"""The parser's problem, its context (parts of both are enough), and what makes the message; the first that fits."""
