@@ -229,14 +229,10 @@ SPECIAL_INCH = Table(
 
 TABLES = (ISO_COARSE, UNIFIED, BA, BSW, SPECIAL_INCH)
 
-_OLD_SPECIALS = rows_of(
-    "size",
-    "\n".join(
-        """
-    4-36 5-36 6-36 7-30 7-32 7-36 8-30 8-40 9-24 9-30 9-32 10-28 10-30 12-32 14-20 14-24 16-18 16-20 16-22
-""".split()
-    ),
-)
+_OLD_SPECIALS = (
+    ("4", (36,)), ("5", (36,)), ("6", (36,)), ("7", (30, 32, 36)), ("8", (30, 40)), ("9", (24, 30, 32)),
+    ("10", (28, 30)), ("12", (32,)), ("14", (20, 24)), ("16", (18, 20, 22)),
+)  # fmt: skip
 _MEMORY_ISO_FINE = Basis("ISO 261, fine pitches", "", Standing.MEMORY)
 _OLD_METRIC = Basis("JIS B 0209-1965 coarse pitches, as listed by a tap maker", "", Standing.SEEN)
 _METRIC_BESIDES = (
@@ -277,8 +273,9 @@ def _inch_threads() -> Iterator[Thread]:
     for row in UNIFIED.rows:
         yield _inch(row["size"], Form.UNIFIED, row["series"], f"{row['size']} {row['series']}", UNIFIED.basis)
     old = Basis("list of old American machine-screw threads", "NS, special pitches", Standing.SEEN)
-    for row in _OLD_SPECIALS:
-        yield _inch(row["size"], Form.UNIFIED, "NS", f"{row['size']} NS", old)
+    for size, counts in _OLD_SPECIALS:
+        for count in counts:
+            yield _inch(f"{size}-{count}", Form.UNIFIED, "NS", f"{size}-{count} NS", old)
     extra_fine = Basis("ASME B1.1, extra fine", "", Standing.MEMORY)
     yield _inch("1/4-32", Form.UNIFIED, "UNEF", "1/4-32 UNEF", extra_fine)
     for row in BSW.rows:
