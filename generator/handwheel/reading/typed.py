@@ -11,9 +11,9 @@ from handwheel.reading.context import Context
 from handwheel.reading.nearest import nearest
 from handwheel.reading.scalars import BAD, PLAIN, one_scalar, wrong
 from handwheel.reading.tree import Mapping, Node, Scalar, Sequence, is_simple_word, looks_like_comma_cut
+from handwheel.records import kinds as k
 from handwheel.records import shapes as s
 from handwheel.records import values as v
-from handwheel.records.kinds import Nested, key, keys_of, record
 from handwheel.records.machine_records import QUESTIONS
 from handwheel.records.places import Place
 
@@ -30,7 +30,7 @@ def read_keys(
     cls: type[Any], node: Mapping, context: Context, *, also: tuple[str, ...] = (), what: str = ""
 ) -> tuple[dict[str, Any], dict[str, Place]] | None:
     """Field values and places of a record's keys; None when a required one is absent or unusable."""
-    known = keys_of(cls)
+    known = k.keys_of(cls)
     fields: dict[str, Any] = {}
     places: dict[str, Place] = {}
     spoilt = False
@@ -73,7 +73,7 @@ def _article(what: str) -> str:
 
 def read_nested(shape: s.Part, node: Node, context: Context) -> Any:
     """A nested record; a plain value stands for its first key."""
-    first = next(iter(keys_of(shape.cls)))
+    first = next(iter(k.keys_of(shape.cls)))
     if isinstance(node, Scalar) and not node.is_null:
         node = Mapping(((Scalar(first, node.place), node),), node.place)
     if not isinstance(node, Mapping):
@@ -225,7 +225,7 @@ def _varying_by(shape: s.Varying, node: Mapping, context: Context) -> Any:
         if states is None or made is BAD:
             return BAD
         named.extend(states)
-        cases.append(v.Case(condition_of(question, states, context), made, value.place))
+        cases.append(v.Case(condition_of(question, states), made, value.place))
     context.branches.append((question, frozenset(named), node.place))
     return v.Varies(tuple(cases), node.place, question)
 
@@ -262,7 +262,7 @@ def states_of_key(question: str, key: Scalar, context: Context) -> tuple[str, ..
     return tuple(found)
 
 
-def condition_of(question: str, states: tuple[str, ...], context: Context) -> Is | OfVariant:
+def condition_of(question: str, states: tuple[str, ...]) -> Is | OfVariant:
     """The condition of one branch of a `by`."""
     return OfVariant(frozenset(states)) if question == "variant" else Is(question, frozenset(states))
 
@@ -273,12 +273,12 @@ def _nodes(_: s.Nodes, node: Node, context: Context) -> Any:
     return read_nodes(node, context)
 
 
-@record()
-class _Citation(Nested):
+@k.record()
+class _Citation(k.Nested):
     """Keys of a source with a place in it."""
 
-    source: str = key(s.Ref(("sources",)), "The source.", "iso-2380-1", required=True)
-    locator: str = key(s.Words(), "Clause, table or page in it.", "table 2", yaml="at", default="")
+    source: str = k.key(s.Ref(("sources",)), "The source.", "iso-2380-1", required=True)
+    locator: str = k.key(s.Words(), "Clause, table or page in it.", "table 2", yaml="at", default="")
 
 
 _NESTED: dict[type[s.Shape], Callable[[Any, Node, Context], Any]] = {

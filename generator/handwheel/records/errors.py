@@ -31,6 +31,6 @@ class HandwheelError(Exception):
 class InputErrors(HandwheelError):  # noqa: N818 (several errors in one)
     """The shop's files cannot be used as they stand."""
 
-    def __init__(self, messages: Iterable[Told]) -> None:
+    def __init__(self, messages: Iterable[Told], text: str = "") -> None:
         self.messages: tuple[Told, ...] = tuple(messages)
-        super().__init__("\n".join(f"{told.place}: {told.what}" for told in self.messages))
+        super().__init__(text or "\n".join(f"{told.place}: {told.what}" for told in self.messages))

@@ -7,6 +7,7 @@ and blocks tell; answers that contradict each other are barred, so floor 1 needs
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import cast
@@ -138,5 +139,5 @@ def _cut_order(library: Library) -> Iterator[Condition]:
 
 
 def _falling(cuts: list[str]) -> Iterator[Condition]:
-    for lower, higher in zip(cuts, cuts[1:], strict=False):
+    for lower, higher in itertools.pairwise(cuts):
         yield All((Is(higher, YES), Not(Is(lower, YES))))

@@ -19,6 +19,8 @@ def key(shape: Shape, doc: str, example: str, *, required: bool = False, yaml: s
     described = Key(shape, doc, example, required, yaml)
     if required:
         return field(metadata={"key": described})
+    if default == {}:
+        return field(default_factory=dict, metadata={"key": described})
     return field(default=default, metadata={"key": described})
 
 

@@ -249,7 +249,9 @@ class Mirror(Nested):
 class Repeat(Nested):
     """Steps done at least once and again until a state is reached; after the last try, `otherwise`."""
 
-    until: Mapping[str, tuple[str, ...]] = key(States("questions"), "The state that ends it.", "{pull: right}", required=True)
+    until: Mapping[str, tuple[str, ...]] = key(
+        States("questions"), "The state that ends it.", "{pull: right}", required=True
+    )
     at_most: int = key(Whole(1, 50), "How many tries.", "6", required=True)
     steps: tuple[Node, ...] = key(Nodes(), "The steps of one try.", "[..]", required=True)
     otherwise: tuple[Node, ...] = key(Nodes(), "What to do when the tries are used up.", "[..]", default=())
