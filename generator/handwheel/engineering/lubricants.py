@@ -10,7 +10,10 @@ from handwheel.engineering.viscosity import MM2_S
 
 GRADES_SEEN = Basis("ISO 3448", "table of viscosity grades, reproduction", Standing.SEEN, "table number 1 from memory")
 GRADES_BY_RULE = Basis(
-    "ISO 3448", "rule: midpoint give or take 10 %, midpoints repeat by tens", Standing.COMPUTED, "18 grades to 1500 seen"
+    "ISO 3448",
+    "rule: midpoint give or take 10 %, midpoints repeat by tens",
+    Standing.COMPUTED,
+    "that there are 18 grades, to 1500, was seen",
 )
 CONSISTENCY_SEEN = Basis("ASTM D217", "note 1, reproduction: NLGI consistency numbers", Standing.SEEN)
 LIGHT_OIL_BASIS = Basis(

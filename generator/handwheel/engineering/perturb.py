@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 Cells = Mapping[str, str]
 """A table as printed: the name of each cell and its digits."""
@@ -62,7 +63,7 @@ def _changed(digits: str) -> Iterator[str]:
 
 def _exchanged(digits: str) -> Iterator[str]:
     places = [place for place, sign in enumerate(digits) if sign.isdigit()]
-    for left, right in zip(places, places[1:], strict=False):
+    for left, right in pairwise(places):
         if digits[left] != digits[right]:
             chars = list(digits)
             chars[left], chars[right] = chars[right], chars[left]

@@ -169,7 +169,7 @@ def _viscosity(loglog: float) -> float:
     """Z turned round by halving: exact, where the standard's closed form is only near."""
     if loglog > math.log10(9):
         return math.inf
-    z = 10 ** 10**loglog
+    z = 10**10**loglog
     low, high = 0.0, z
     for _ in range(200):
         middle = (low + high) / 2
