@@ -21,6 +21,7 @@ WORN = 1.5
 """What basic areas are divided by: least-material 6H/6g threads have 23 to 33 % less than the basic area."""
 
 FED_STD = Basis("FED-STD-H28/2B", "Table II.B.1, formulas (2a) and (4a)", Standing.SEEN)
+_D1_FROM_MEMORY = Basis("FED-STD-H28/2B", "Table II.B.1, formula (4a)", Standing.PARTLY, "its D1 max is from memory")
 
 
 def strip_area_hole(least_major: float, greatest_effective: float, pitch: float, engagement: float) -> float:
@@ -139,11 +140,12 @@ METRIC_LIMITS = Table(
 
 @dataclass(frozen=True)
 class StripAreas:
-    """Areas that shear [m^2] in the hole and in the screw, and what they rest on."""
+    """Areas that shear [m^2] in the hole and in the screw, and what each rests on."""
 
     hole: float
     screw: float
-    basis: Basis
+    hole_basis: Basis
+    screw_basis: Basis
 
 
 def strip_areas(thread: Thread, engagement: float) -> StripAreas:
@@ -166,11 +168,11 @@ def strip_areas(thread: Thread, engagement: float) -> StripAreas:
     coarse = thread.series == "ISO coarse" and thread.name in {row["size"] for row in METRIC_LIMITS.rows}
     if coarse:
         hole, screw = _areas(METRIC_LIMITS.row(thread.name), engagement * 1e3)
-        return StripAreas(hole, screw, FED_STD)
+        return StripAreas(hole, screw, FED_STD, _D1_FROM_MEMORY)
     hole, screw = basic_strip_areas(thread, engagement)
     standing = Standing.COMPUTED if thread.form in (Form.ISO, Form.UNIFIED) else Standing.PRACTICE
     basis = Basis("ISO/TR 16224:2012", "4.2.3.1, basic sizes", standing, f"divided by {WORN} for loose threads")
-    return StripAreas(hole / WORN, screw / WORN, basis)
+    return StripAreas(hole / WORN, screw / WORN, basis, basis)
 
 
 def basic_strip_areas(thread: Thread, engagement: float) -> tuple[float, float]:
