@@ -11,127 +11,53 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from dataclasses import dataclass
-from enum import Enum
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from handwheel.engineering.ranges import Range, Span, finite
+from handwheel.engineering.unit_table import (
+    COMMON,
+    GRAVITY,
+    INCH,
+    INCH_UNITS,
+    METRIC,
+    PLAIN,
+    POUND,
+    POUND_FORCE,
+    POUND_TORQUES,
+    SPELLINGS,
+    Dimension,
+    Unit,
+)
 
 if TYPE_CHECKING:
     import pint
 
-INCH = 0.0254
-POUND = 0.45359237
-GRAVITY = 9.80665
-POUND_FORCE = POUND * GRAVITY
+__all__ = [
+    "COMMON",
+    "GRAVITY",
+    "INCH",
+    "POUND",
+    "POUND_FORCE",
+    "Dimension",
+    "UnitError",
+    "format_both",
+    "format_inch",
+    "format_metric",
+    "format_span",
+    "parse",
+    "parse_pitch",
+    "parse_span",
+    "registry",
+    "significant",
+    "split",
+]
 
 
 class UnitError(ValueError):
     """A text that is no quantity of the expected kind; the message says what would be right."""
 
-
-class Dimension(Enum):
-    """What kind of quantity is expected: its name, its SI unit, an example of how to write it."""
-
-    NUMBER = ("number without a unit", "", "0.15")
-    LENGTH = ("length", "m", "5 mm")
-    AREA = ("area", "m^2", "14.2 mm^2")
-    FORCE = ("force", "N", "150 N")
-    TORQUE = ("torque", "N m", "0.7 N m")
-    ENERGY = ("energy", "J", "5 J")
-    STRESS = ("stress or pressure", "Pa", "240 MPa")
-    MASS = ("mass", "kg", "14.5 kg")
-    TIME = ("time", "s", "20 s")
-    ANGLE = ("angle", "rad", "45 deg")
-    TEMPERATURE = ("temperature", "K", "20 degC")
-    KINEMATIC_VISCOSITY = ("kinematic viscosity", "m^2/s", "22 mm^2/s")
-    DENSITY = ("density", "kg/m^3", "870 kg/m^3")
-    PER_LENGTH = ("count per length", "1/m", "12 per in")
-    POWER = ("power", "W", "15 W")
-    VOLTAGE = ("voltage", "V", "230 V")
-    CURRENT = ("current", "A", "0.4 A")
-    RESISTANCE = ("resistance", "ohm", "2 Mohm")
-    FREQUENCY = ("frequency", "Hz", "50 Hz")
-
-    def __init__(self, title: str, si: str, example: str) -> None:
-        self.title = title
-        self.si = si
-        self.example = example
-
-
-@dataclass(frozen=True)
-class _Unit:
-    """A unit of the table: SI = value * factor + offset."""
-
-    dimension: Dimension
-    factor: float
-    offset: float = 0.0
-
-
-def _units(dimension: Dimension, **factors: float) -> dict[str, _Unit]:
-    return {name: _Unit(dimension, factor) for name, factor in factors.items()}
-
-
-COMMON: dict[str, _Unit] = {
-    "": _Unit(Dimension.NUMBER, 1.0),
-    "%": _Unit(Dimension.NUMBER, 0.01),
-    **_units(Dimension.LENGTH, m=1.0, mm=1e-3, cm=1e-2, um=1e-6, inch=INCH, ft=12 * INCH, thou=INCH / 1000),
-    "in": _Unit(Dimension.LENGTH, INCH),
-    "mm^2": _Unit(Dimension.AREA, 1e-6),
-    "in^2": _Unit(Dimension.AREA, INCH**2),
-    **_units(Dimension.FORCE, N=1.0, kN=1e3, lbf=POUND_FORCE, ozf=POUND_FORCE / 16, kgf=GRAVITY, gf=GRAVITY / 1000),
-    "N m": _Unit(Dimension.TORQUE, 1.0),
-    "N cm": _Unit(Dimension.TORQUE, 1e-2),
-    "cN m": _Unit(Dimension.TORQUE, 1e-2),
-    "N mm": _Unit(Dimension.TORQUE, 1e-3),
-    "mN m": _Unit(Dimension.TORQUE, 1e-3),
-    "in lbf": _Unit(Dimension.TORQUE, POUND_FORCE * INCH),
-    "ft lbf": _Unit(Dimension.TORQUE, POUND_FORCE * 12 * INCH),
-    "in ozf": _Unit(Dimension.TORQUE, POUND_FORCE / 16 * INCH),
-    "kgf cm": _Unit(Dimension.TORQUE, GRAVITY / 100),
-    "J": _Unit(Dimension.ENERGY, 1.0),
-    **_units(Dimension.STRESS, Pa=1.0, kPa=1e3, MPa=1e6, GPa=1e9, bar=1e5, psi=POUND_FORCE / INCH**2),
-    "N/mm^2": _Unit(Dimension.STRESS, 1e6),
-    "ksi": _Unit(Dimension.STRESS, 1000 * POUND_FORCE / INCH**2),
-    **_units(Dimension.MASS, kg=1.0, g=1e-3, mg=1e-6, lb=POUND, oz=POUND / 16),
-    **_units(Dimension.TIME, s=1.0, min=60.0, h=3600.0),
-    **_units(Dimension.ANGLE, rad=1.0, deg=0.017453292519943295),
-    "K": _Unit(Dimension.TEMPERATURE, 1.0),
-    "degC": _Unit(Dimension.TEMPERATURE, 1.0, 273.15),
-    "degF": _Unit(Dimension.TEMPERATURE, 5 / 9, 273.15 - 32 * 5 / 9),
-    "mm^2/s": _Unit(Dimension.KINEMATIC_VISCOSITY, 1e-6),
-    "m^2/s": _Unit(Dimension.KINEMATIC_VISCOSITY, 1.0),
-    "cSt": _Unit(Dimension.KINEMATIC_VISCOSITY, 1e-6),
-    "kg/m^3": _Unit(Dimension.DENSITY, 1.0),
-    "g/cm^3": _Unit(Dimension.DENSITY, 1000.0),
-    "per in": _Unit(Dimension.PER_LENGTH, 1 / INCH),
-    "per cm": _Unit(Dimension.PER_LENGTH, 100.0),
-    "per mm": _Unit(Dimension.PER_LENGTH, 1000.0),
-    **_units(Dimension.POWER, W=1.0, kW=1e3),
-    **_units(Dimension.VOLTAGE, V=1.0, kV=1e3, mV=1e-3),
-    **_units(Dimension.CURRENT, A=1.0, mA=1e-3),
-    **_units(Dimension.RESISTANCE, ohm=1.0, mohm=1e-3, kohm=1e3, Mohm=1e6),
-    **_units(Dimension.FREQUENCY, Hz=1.0),
-}
-
-_SPELLINGS = {
-    '"': "in", "inches": "in", "millimetre": "mm", "millimetres": "mm", "feet": "ft", "foot": "ft",
-    "Nm": "N m", "Ncm": "N cm", "Nmm": "N mm", "cNm": "cN m", "mNm": "mN m", "m N": "N m", "cm kgf": "kgf cm",
-    "lbf in": "in lbf", "lbf ft": "ft lbf", "ozf in": "in ozf", "°": "deg", "°C": "degC", "°F": "degF",
-    "Ω": "ohm", "mΩ": "mohm", "kΩ": "kohm", "MΩ": "Mohm", "tpi": "per in", "TPI": "per in", "1/in": "per in",
-    "/in": "per in", "1/cm": "per cm", "1/mm": "per mm", "lbs": "lb", "hour": "h", "hours": "h",
-    "minute": "min", "minutes": "min",
-}  # fmt: skip
-
-_PLAIN = str.maketrans({"·": " ", "⋅": " ", "*": " ", "-": " ", "²": "^2", "³": "^3", "µ": "u", "μ": "u", "Ω": "Ω"})
-
-# "in lb" is mass times length: it is refused with the right way of writing it, never guessed.
-_POUND_TORQUES = {
-    "in lb": "in lbf", "lb in": "in lbf", "inlb": "in lbf", "in lbs": "in lbf", "lbs in": "in lbf", "ft lb": "ft lbf",
-    "lb ft": "ft lbf", "ftlb": "ft lbf", "ft lbs": "ft lbf", "kg cm": "kgf cm", "cm kg": "kgf cm",
-}  # fmt: skip
 
 _NUMBER = re.compile(
     r"\s*(?P<sign>[+-]?)(?:(?P<whole>\d{1,6})\s+)?"
@@ -232,9 +158,9 @@ def _number(found: re.Match[str], text: str) -> float:
 
 
 def _tidy_unit(unit: str) -> str:
-    plain = re.sub(r"\s*([/^])\s*", r"\1", unit.translate(_PLAIN))
+    plain = re.sub(r"\s*([/^])\s*", r"\1", unit.translate(PLAIN))
     unit = re.sub(r"\s+", " ", plain).strip()
-    return _SPELLINGS.get(unit, unit)
+    return SPELLINGS.get(unit, unit)
 
 
 def _to_si(number: float, unit: str, dimension: Dimension, text: str) -> float:
@@ -243,7 +169,7 @@ def _to_si(number: float, unit: str, dimension: Dimension, text: str) -> float:
         return finite(number * known.factor + known.offset, repr(text))
     if known is not None:
         raise UnitError(_other_kind(text, unit, known.dimension, dimension))
-    if unit in _POUND_TORQUES:
+    if unit in POUND_TORQUES:
         raise UnitError(_pound_torque(text, unit, dimension))
     return _by_pint(number, unit, dimension, text)
 
@@ -260,7 +186,7 @@ def _other_kind(text: str, unit: str, found: Dimension, expected: Dimension) -> 
 
 
 def _pound_torque(text: str, unit: str, dimension: Dimension) -> str:
-    told = f"{text!r} is a mass times a length; a torque is written {_POUND_TORQUES[unit]!r}"
+    told = f"{text!r} is a mass times a length; a torque is written {POUND_TORQUES[unit]!r}"
     return told if dimension is Dimension.TORQUE else f"{told}, and here {_a(dimension)} is expected"
 
 
@@ -316,23 +242,13 @@ def _around(value: str, error: str, dimension: Dimension) -> Span:
     return Span.around(at, off)
 
 
-_METRIC = {
-    Dimension.LENGTH: "mm", Dimension.AREA: "mm^2", Dimension.STRESS: "MPa", Dimension.ANGLE: "deg",
-    Dimension.TEMPERATURE: "degC", Dimension.KINEMATIC_VISCOSITY: "mm^2/s", Dimension.PER_LENGTH: "per cm",
-}  # fmt: skip
-_INCH = {
-    Dimension.LENGTH: "in", Dimension.AREA: "in^2", Dimension.FORCE: "lbf", Dimension.TORQUE: "in lbf",
-    Dimension.STRESS: "psi", Dimension.MASS: "lb", Dimension.TEMPERATURE: "degF", Dimension.PER_LENGTH: "per in",
-}  # fmt: skip
-
-
 def format_metric(value: float, dimension: Dimension, digits: int = 3) -> str:
     """A value in the metric unit that the bench uses for it, to so many significant digits.
 
     >>> format_metric(0.0043656, Dimension.LENGTH), format_metric(0.7, Dimension.TORQUE)
     ('4.37 mm', '0.7 N m')
     """
-    return _format(value, _METRIC.get(dimension, dimension.si), digits)
+    return _format(value, METRIC.get(dimension, dimension.si), digits)
 
 
 def format_inch(value: float, dimension: Dimension, digits: int = 3) -> str:
@@ -341,7 +257,7 @@ def format_inch(value: float, dimension: Dimension, digits: int = 3) -> str:
     >>> format_inch(0.0043656, Dimension.LENGTH, 4), format_inch(0.7, Dimension.TORQUE, 2)
     ('0.1719 in', '6.2 in lbf')
     """
-    return _format(value, _INCH.get(dimension, _METRIC.get(dimension, dimension.si)), digits)
+    return _format(value, INCH_UNITS.get(dimension, METRIC.get(dimension, dimension.si)), digits)
 
 
 def format_both(value: float, dimension: Dimension, digits: int = 3) -> str:
@@ -378,6 +294,6 @@ def significant(value: float, digits: int = 3) -> str:
 
 
 def _format(value: float, unit: str, digits: int) -> str:
-    entry = COMMON[unit] if unit in COMMON else _Unit(Dimension.NUMBER, 1.0)
+    entry = COMMON[unit] if unit in COMMON else Unit(Dimension.NUMBER, 1.0)
     shown = significant((value - entry.offset) / entry.factor, digits)
     return f"{shown} {unit}".rstrip()
