@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from functools import lru_cache
-from os.path import commonprefix
 
 _SHORTEST_STEM = 3
 """Letters that must agree before one name counts as the beginning of another."""
@@ -33,7 +32,7 @@ def nearest(name: str, candidates: Iterable[str]) -> str:
         if apart <= at_most:
             best.append(candidate)
     if best:
-        return max(best, key=lambda other: len(commonprefix([wanted, _plain(other)])))
+        return max(best, key=lambda other: _shared_beginning(wanted, _plain(other)))
     return _by_stem(wanted, names)
 
 
@@ -66,6 +65,10 @@ def _apart(wanted: str, other: str, at_most: int) -> int:
         return at_most + 1
     apart = distance(wanted, other, at_most)
     return 1 if apart > 1 and size == other_size and _words(wanted) == _words(other) else apart
+
+
+def _shared_beginning(one: str, other: str) -> int:
+    return next((n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
 
 
 def _words(name: str) -> list[str]:

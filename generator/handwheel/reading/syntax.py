@@ -75,13 +75,17 @@ def syntax_message(error: yaml.YAMLError, text: str, file: str, last: Scalar | N
 
 
 def _trouble(error: yaml.YAMLError, text: str, file: str, last: Scalar | None) -> _Trouble:
+    lines = text.split("\n")
+
     def place(mark: yaml.Mark | None, other: Place) -> Place:
+        if mark and mark.line >= len(lines):  # the parser counts a line more at the end of a file
+            return Place(file, len(lines), len(lines[-1]) + 1)
         return Place(file, mark.line + 1, mark.column + 1) if mark else other
 
     at = place(getattr(error, "problem_mark", None), Place(file))
     start = place(getattr(error, "context_mark", None), at)
     problem = getattr(error, "problem", None) or str(error)
-    return _Trouble(text.split("\n"), file, problem, getattr(error, "context", None) or "", at, start, last)
+    return _Trouble(lines, file, problem, getattr(error, "context", None) or "", at, start, last)
 
 
 def _says_something(line: str) -> bool:
@@ -145,9 +149,12 @@ def _key_wanted(t: _Trouble) -> Message:
         return defects.TEXT_AFTER_BRACKET.at(t.at, mark=last)
     if last:
         return defects.NOT_YAML.at(t.at, problem=t.problem)
-    if re.match(r"-(\s|$)", t.here):
-        return defects.ITEM_AMONG_KEYS.at(t.at)
-    return defects.BAD_INDENTATION.at(t.at, columns=_columns(t))
+    if not re.match(r"-(\s|$)", t.here):
+        return defects.BAD_INDENTATION.at(t.at, columns=_columns(t))
+    above = t.lines[t.above]
+    if above.lstrip().startswith("- "):
+        return defects.BAD_INDENTATION.at(t.at, columns=f"column {above.index('-') + 1}")
+    return defects.ITEM_AMONG_KEYS.at(t.at)
 
 
 def _item_wanted(t: _Trouble) -> Message:
@@ -214,6 +221,7 @@ def _document_wanted(t: _Trouble) -> Message:
 
 _RULES: tuple[tuple[str, str, Callable[[_Trouble], Message]], ...] = (
     ("found a tab character", "", _tab),
+    ("maximum nesting depth", "", lambda t: defects.TOO_DEEP.at(t.at, limit="1,000")),
     ("mapping values are not allowed", "", _value_where_none_may_be),
     ("mapping keys are not allowed", "", _question_mark),
     ("block sequence entries are not allowed", "", lambda t: defects.ITEM_IN_LINE.at(t.at)),
