@@ -1,0 +1,172 @@
+"""Plain contradictions: what of the evidence cannot be together, and why a variant does not fit.
+
+These are data with a small function each that says them; names of features, forms and variants are handed
+in, so that pages, terminal and browser say the same words.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from handwheel.identify.evidence import Evidence
+from handwheel.identify.likelihood import carrier_sources
+from handwheel.identify.possible import exact_answers
+from handwheel.identify.tables import Carrier, Tables
+
+LARGEST = 3
+"""Looks that a contradiction names at most; a longer one is of no use at the bench."""
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Parts of which no variant left the works with all that was seen; without any one of them one could have."""
+
+    carriers: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """One look that a variant's own part does not give."""
+
+    variant: str
+    carrier: str
+    feature: str
+    seen: tuple[str, ...]
+    original: tuple[str, ...]
+    never_swapped: bool
+
+
+@dataclass(frozen=True)
+class Names:
+    """Words for ids; an id without one is said as it is."""
+
+    features: Mapping[str, str] = field(default_factory=dict)
+    forms: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    variants: Mapping[str, str] = field(default_factory=dict)
+
+    def feature(self, feature: str) -> str:
+        """A feature in words."""
+        return self.features.get(feature, feature)
+
+    def form(self, feature: str, form: str) -> str:
+        """A form in words."""
+        return self.forms.get((feature, form), form)
+
+    def variant(self, variant: str) -> str:
+        """A variant in words."""
+        return self.variants.get(variant, variant)
+
+
+WORDS = {
+    "clash": "No pattern left the works with {looks} together.",
+    "alone": "No pattern left the works with {looks}.",
+    "never swapped": "{variant} left the works with {feature}: {original}, not {seen}; that part is not exchanged, "
+    "so it is another machine or the look was wrong.",
+    "swapped": "{variant} left the works with {feature}: {original}, not {seen}; the part may have been exchanged.",
+    "missing": "{variant} left the works with {feature}: {original}; here the part is missing.",
+    "or": " or ",
+    "and": " and ",
+}
+"""Templates of the sentences, also handed to the browser."""
+
+
+def clashes(tables: Tables, evidence: Evidence) -> tuple[Clash, ...]:
+    """Smallest sets of parts that no variant left the works with together, at most `LARGEST` parts each.
+
+    A part said to be missing clashes with nothing: every variant may have lost it.
+    """
+    masks = {c.id: _makers(tables, c, evidence) for c in tables.carriers}
+    telling = {carrier: mask for carrier, mask in masks.items() if mask is not None}
+    found: list[tuple[str, ...]] = []
+    for size in range(1, LARGEST + 1):
+        for chosen in itertools.combinations(telling, size):
+            if any(set(smaller) <= set(chosen) for smaller in found):
+                continue
+            if not _all_of((1 << len(tables.variants)) - 1, [telling[carrier] for carrier in chosen]):
+                found.append(chosen)
+    return tuple(map(Clash, found))
+
+
+def misfits(tables: Tables, evidence: Evidence, variant: int) -> tuple[Misfit, ...]:
+    """Looks that the variant, every part being its own, would not give."""
+    exact = exact_answers(tables, evidence)
+    found = []
+    for carrier in tables.carriers:
+        pattern = carrier.patterns[carrier.of_variant[variant]]
+        for trait, row in zip(carrier.traits, pattern, strict=True):
+            said = exact.get(trait)
+            dist = tables.traits[trait].rows[row]
+            if said is not None and not any(p > 0 and x > 0 for p, x in zip(dist, said, strict=False)):
+                found.append(_misfit(tables, carrier, trait, variant, dist, said))
+    return tuple(found)
+
+
+def say_clash(tables: Tables, evidence: Evidence, clash: Clash, names: Names) -> str:
+    """A clash as one sentence."""
+    carriers = [c for c in tables.carriers if c.id in clash.carriers]
+    exact = exact_answers(tables, evidence)
+    looks = [_look(tables, t, exact[t], names) for c in carriers for t in c.traits if t in exact]
+    return WORDS["clash" if len(looks) > 1 else "alone"].format(looks=_listed(looks, WORDS["and"]))
+
+
+def say_misfit(misfit: Misfit, names: Names) -> str:
+    """A misfit as one sentence."""
+    kind = "never swapped" if misfit.never_swapped else "swapped"
+    if misfit.seen == ("missing",):
+        kind = "missing"
+    return WORDS[kind].format(
+        variant=names.variant(misfit.variant),
+        feature=names.feature(misfit.feature),
+        original=_listed([names.form(misfit.feature, form) for form in misfit.original], WORDS["or"]),
+        seen=_listed([names.form(misfit.feature, form) for form in misfit.seen], WORDS["or"]),
+    )
+
+
+def _makers(tables: Tables, carrier: Carrier, evidence: Evidence) -> int | None:
+    """Variants whose own part shows what was seen, as bits; None where nothing tells."""
+    exact = exact_answers(tables, evidence)
+    seen = {t: exact[t] for t in carrier.traits if t in exact}
+    if not seen or any(_says_missing(tables, t, said) for t, said in seen.items()):
+        return None
+    sources = carrier_sources(tables, carrier, (), seen).patterns
+    return sum(1 << v for v, pattern in enumerate(carrier.of_variant) if sources[pattern][0] > 0)
+
+
+def _says_missing(tables: Tables, trait: int, said: Sequence[float]) -> bool:
+    return len(said) > tables.traits[trait].forms and said[-1] > 0
+
+
+def _all_of(start: int, masks: Sequence[int]) -> int:
+    for mask in masks:
+        start &= mask
+    return start
+
+
+def _misfit(
+    tables: Tables, carrier: Carrier, trait: int, variant: int, dist: Sequence[float], said: Sequence[float]
+) -> Misfit:
+    answers = tables.traits[trait].answers
+    return Misfit(
+        tables.variants[variant],
+        carrier.id,
+        tables.traits[trait].id,
+        tuple(form for form, x in zip(answers, said, strict=True) if x > 0) or ("missing",),
+        tuple(form for form, p in zip(answers, dist, strict=False) if p > 0),
+        carrier.never_swapped,
+    )
+
+
+def _look(tables: Tables, trait: int, said: Sequence[float], names: Names) -> str:
+    feature = tables.traits[trait].id
+    forms = [form for form, x in zip(tables.traits[trait].answers, said, strict=True) if x > 0]
+    return f"{names.feature(feature)}: {_listed([names.form(feature, form) for form in forms], WORDS['or'])}"
+
+
+def _listed(words: Sequence[str], last: str) -> str:
+    """Words with commas, the last two joined by `last`."""
+    return last.join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+__all__ = ["WORDS", "Clash", "Misfit", "Names", "clashes", "misfits", "say_clash", "say_misfit"]
