@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant
+from handwheel.machines.machine import Known
 from handwheel.machines.questions import MISSING, Family, Feature, Outsider, Variant
 
-FORMS = {"f1": ("a", "b"), "f2": ("a", "b", "c"), "f3": ("x", "y"), "f4": ("p", "q", "r"), "f5": ("u", "v")}
+law = settings(deadline=None, max_examples=60)
+"""For laws on random families; no deadline, since the machine that runs the tests is shared."""
+
+FORMS = {"f1": ("a", "b"), "f2": ("a", "b", "c"), "f3": ("x", "y"), "f4": ("p", "q"), "f5": ("u", "v")}
 
 
 @st.composite
@@ -19,20 +24,20 @@ def conditions(
     kind = draw(st.sampled_from(kinds))
     if kind == "is":
         question = draw(st.sampled_from(sorted(forms)))
-        states = draw(st.sets(st.sampled_from((*forms[question], MISSING)), max_size=len(forms[question])))
+        states = draw(st.sets(st.sampled_from((*forms[question], MISSING)), min_size=1, max_size=2))
         return Is(question, frozenset(states))
     if kind == "of":
         return OfVariant(frozenset(draw(st.sets(st.sampled_from(variants), min_size=1))))
     if kind == "not":
         return Not(draw(conditions(forms, variants, depth - 1)))
-    parts = tuple(draw(st.lists(conditions(forms, variants, depth - 1), max_size=3)))
+    parts = tuple(draw(st.lists(conditions(forms, variants, depth - 1), min_size=1, max_size=3)))
     return All(parts) if kind == "all" else Any(parts)
 
 
 @st.composite
 def families(draw: st.DrawFn) -> Family:
     """A family of one to three variants and two to five features, some carried together, some derived."""
-    forms = {f: FORMS[f] for f in sorted(FORMS)[: draw(st.integers(2, 5))]}
+    forms = {f: FORMS[f] for f in sorted(FORMS)[: draw(st.sampled_from((2, 3, 3, 4, 4, 5)))]}
     features = [draw(_features(f, forms[f])) for f in forms]
     names = tuple(f"v{i}" for i in range(draw(st.integers(1, 3))))
     variants = tuple(Variant(name, draw(_given(forms))) for name in names)
@@ -48,7 +53,7 @@ def families(draw: st.DrawFn) -> Family:
         features.append(Feature(f"d{i}", ("s", "t", "rest"), derived=(*derived, ("rest", None))))
         readable[f"d{i}"] = ("s", "t", "rest")
     draw(st.randoms(use_true_random=False)).shuffle(features)
-    cannot = tuple(draw(st.lists(conditions(readable, names, 2), max_size=2)))
+    cannot = tuple(All(tuple(pair)) for pair in draw(st.lists(_pairs(readable, names), max_size=2)))
     return Family("family", variants, tuple(features), tuple(outsiders), cannot)
 
 
@@ -68,6 +73,23 @@ def families_with(draw: st.DrawFn, count: int = 1) -> tuple[Family, tuple[Condit
     family = draw(families())
     several = st.lists(conditions(questions(family), variants(family)), min_size=count, max_size=count)
     return family, tuple(draw(several))
+
+
+@st.composite
+def evidence(draw: st.DrawFn, family: Family) -> Known:
+    """What may be known of a machine, possible or not."""
+    names = [variant.id for variant in family.variants]
+    built = draw(st.none() | st.frozensets(st.sampled_from(names), min_size=1))
+    forms = {}
+    for feature in family.features:
+        if draw(st.booleans()):
+            forms[feature.id] = draw(st.frozensets(st.sampled_from((*feature.forms, MISSING)), min_size=1))
+    return Known(built, forms)
+
+
+def _pairs(forms: dict[str, tuple[str, ...]], names: tuple[str, ...]) -> st.SearchStrategy[list[Condition]]:
+    """Two conditions that cannot hold together; rarely one that cannot hold at all."""
+    return st.lists(conditions(forms, names, 1), min_size=1, max_size=2)
 
 
 @st.composite

@@ -17,11 +17,11 @@ from handwheel.machines.errors import (
     UnknownState,
     UnknownVariant,
 )
-from handwheel.machines.machine import Known, Machine, Origin
+from handwheel.machines.machine import Machine, Origin
 from handwheel.machines.questions import MISSING, Family, Feature, Outsider, Variant
 from handwheel.machines.space import Space
 from machines.enumeration import Shown, every_machine, fitted, holds, parts_of
-from machines.making import families, families_with
+from machines.making import evidence, families, families_with, law
 
 With = tuple[Family, tuple[Condition, ...]]
 
@@ -34,12 +34,14 @@ def keys(machines: list[Shown]) -> list[tuple[tuple[str, str], ...]]:
     return sorted(tuple(sorted(machine.items())) for machine in machines)
 
 
+@law
 @given(families())
 def test_the_machines_are_those_that_enumeration_finds(family: Family) -> None:
     space = Space(family)
     assert keys(every_machine(family)) == keys([shown(m) for m in space.machines(space.all)])
 
 
+@law
 @given(families_with())
 def test_a_mask_holds_the_machines_on_which_the_condition_holds(drawn: With) -> None:
     family, (condition,) = drawn
@@ -50,6 +52,7 @@ def test_a_mask_holds_the_machines_on_which_the_condition_holds(drawn: With) -> 
     assert len(expected) == space.count(mask)
 
 
+@law
 @given(families_with(2))
 def test_de_morgan(drawn: With) -> None:
     family, (one, two) = drawn
@@ -60,6 +63,7 @@ def test_de_morgan(drawn: With) -> None:
     assert space.mask(one) & space.mask(Not(one)) == 0
 
 
+@law
 @given(families())
 def test_bits_and_machines_name_each_other(family: Family) -> None:
     space = Space(family)
@@ -70,6 +74,7 @@ def test_bits_and_machines_name_each_other(family: Family) -> None:
         assert bit == space.bit_of(Machine(machine.variant, looked_at))
 
 
+@law
 @given(families())
 def test_as_built_has_every_part_original(family: Family) -> None:
     space = Space(family)
@@ -84,6 +89,7 @@ def test_as_built_has_every_part_original(family: Family) -> None:
         assert keys(expected) == keys([shown(m) for m in space.machines(space.as_built(variant.id))])
 
 
+@law
 @given(families())
 def test_the_origin_of_a_part_is_every_source_that_gives_its_forms(family: Family) -> None:
     space = Space(family)
@@ -97,6 +103,7 @@ def test_the_origin_of_a_part_is_every_source_that_gives_its_forms(family: Famil
             assert sources == named | ({"missing"} if origin.missing else set())
 
 
+@law
 @given(families_with(), st.data())
 def test_leaving_questions_out_is_exact(drawn: With, data: st.DataObject) -> None:
     """A machine stands in the smaller space exactly if some full machine looks like it there."""
@@ -109,6 +116,7 @@ def test_leaving_questions_out_is_exact(drawn: With, data: st.DataObject) -> Non
     assert sorted(expected) == keys([shown(m) for m in space.machines(space.all)])
 
 
+@law
 @given(families(), st.data())
 def test_known_evidence_leaves_the_machines_that_agree(family: Family, data: st.DataObject) -> None:
     space = Space(family)
@@ -122,6 +130,7 @@ def test_known_evidence_leaves_the_machines_that_agree(family: Family, data: st.
     assert keys(expected) == keys([shown(m) for m in space.machines(space.known(known))])
 
 
+@law
 @given(families())
 def test_states_are_those_that_some_machine_shows(family: Family) -> None:
     space = Space(family)
@@ -129,17 +138,6 @@ def test_states_are_those_that_some_machine_shows(family: Family) -> None:
     for question in space.questions:
         assert {machine[question] for machine in machines} == set(space.states(question))
     assert {machine["variant"] for machine in machines} == set(space.states("variant"))
-
-
-@st.composite
-def evidence(draw: st.DrawFn, family: Family) -> Known:
-    names = [variant.id for variant in family.variants]
-    built = draw(st.none() | st.frozensets(st.sampled_from(names), min_size=1))
-    forms = {}
-    for feature in family.features:
-        if draw(st.booleans()):
-            forms[feature.id] = draw(st.frozensets(st.sampled_from((*feature.forms, MISSING)), min_size=1))
-    return Known(built, forms)
 
 
 # One family by hand, counted by hand.
