@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from browser.harness import CHROMIUM, FLAGS, build, served, watch
 from playwright.sync_api import Browser, Page, sync_playwright
+
+from browser.harness import CHROMIUM, FLAGS, build, served, watch
 
 
 @pytest.fixture(scope="session")

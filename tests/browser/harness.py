@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import yaml
-from playwright.sync_api import BrowserContext, Request
+from playwright.sync_api import BrowserContext, Page, Request
 
 ROOT = Path(__file__).parents[2]
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
@@ -75,3 +75,31 @@ def watch(context: BrowserContext) -> list[str]:
 
     context.on("request", note)
     return strangers
+
+
+AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+def axe_findings(page: Page) -> list[str]:
+    """What axe-core finds against WCAG 2.2, levels A and AA: rule, element, and why."""
+    page.evaluate((ROOT / "node_modules/axe-core/axe.min.js").read_text("utf-8"))
+    result = page.evaluate("tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", AXE_TAGS)
+    assert result["passes"], "axe ran no rule"
+    return [
+        f"{rule['id']}: {' '.join(map(str, node['target']))}: {node['failureSummary']}"
+        for rule in result["violations"]
+        for node in rule["nodes"]
+    ]
+
+
+def small_targets(page: Page, least: int = 44) -> list[str]:
+    """Controls on our part of the page that a thumb misses: below `least` CSS pixels in height.
+
+    Links inside a sentence are exempt, as in WCAG 2.2, criterion 2.5.8.
+    """
+    script = """least => [...document.querySelectorAll(
+        ".hw-page :is(button, summary, .hw-button, .hw-links a, .hw-crumbs a, .hw-used a, .hw-do, .hw-card a)")]
+        .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < least)
+        .map(e => e.outerHTML.slice(0, 90) + " " + e.getBoundingClientRect().height)"""
+    found: list[str] = page.evaluate(script, least)
+    return found

@@ -53,7 +53,7 @@
         if (box === next && done.length) step.setAttribute("aria-current", "step");
         else step.removeAttribute("aria-current");
       });
-      if (says) says.textContent = done.length + " of " + boxes.length + (boxes.length === 1 ? " step" : " steps") + " ticked";
+      if (says) says.textContent = (done.length ? done.length + " of " : "") + boxes.length + (boxes.length === 1 ? " step" : " steps") + (done.length ? " ticked" : "");
       again.hidden = !done.length;
     }
 

@@ -1,0 +1,138 @@
+"""What pages ask again and again: links from where they stand, names, texts, sources, who uses what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from markupsafe import Markup, escape
+
+from handwheel.machines.space import Space
+from handwheel.pages import addresses
+from handwheel.pages.phrases import condition_words, either
+from handwheel.pages.prose_html import prose_html
+from handwheel.pages.site import to_root
+from handwheel.records.families import family_of
+from handwheel.records.kinds import Record
+from handwheel.records.library import Library
+from handwheel.records.uses import users
+from handwheel.records.values import Citation, Text, Varies, When
+
+Link = tuple[str, str]
+"""Title and address, relative to the page that it stands on."""
+Fact = tuple[str, Markup]
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One run of page making."""
+
+    library: Library
+    spaces: dict[str, Space] = field(default_factory=dict)
+
+    def space(self, family: str) -> Space:
+        """All machines of a family, told apart by every question."""
+        if family not in self.spaces:
+            self.spaces[family] = Space(family_of(self.library, family))
+        return self.spaces[family]
+
+    @cached_property
+    def used(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
+        """Who refers to whom."""
+        return dict(users(self.library))
+
+    def at(self, path: str) -> Here:
+        """Links and texts as they stand on one page."""
+        return Here(self, path)
+
+
+@dataclass(frozen=True)
+class Here:
+    """One page's point of view. Pages of one depth share it, since links go by way of the root."""
+
+    desk: Desk
+    path: str
+
+    @property
+    def library(self) -> Library:
+        """The library."""
+        return self.desk.library
+
+    def to(self, path: str) -> str:
+        """Address of a path from the root."""
+        return to_root(self.path) + path
+
+    def link(self, plural: str, identifier: str) -> Link:
+        """Name and address of a record."""
+        record: Record = self.library.of(plural)[identifier]
+        return addresses.name_of(record), self.to(addresses.page_of(plural, identifier))
+
+    def anchor(self, plural: str, identifier: str) -> Markup:
+        """The record's name as a link; plain where no page shows the record."""
+        if identifier not in self.library.of(plural):
+            return escape(identifier)
+        name, href = self.link(plural, identifier)
+        if not addresses.page_of(plural, identifier):
+            return escape(name)
+        return Markup('<a href="{}">{}</a>').format(href, name)
+
+    def anchors(self, plural: str, identifiers: Iterable[str], joint: str = ", ") -> Markup:
+        """Several records as links."""
+        return Markup(joint).join(self.anchor(plural, each) for each in identifiers)
+
+    def prose(self, text: Text | None) -> Markup:
+        """A text with its links and values, as for every machine."""
+        return prose_html(self.library, text, self.to) if text else Markup("")
+
+    def when(self, when: When | None) -> str:
+        """A condition in words."""
+        return condition_words(self.library, when.condition) if when else ""
+
+    def varies(self, value: Varies[object] | None, plural: str = "") -> Markup:
+        """A value, or each of its alternatives with its condition."""
+        if value is None:
+            return Markup("")
+        shown = [(case.condition, self._shown(case.value, plural)) for case in value.cases]
+        if value.fixed is not None:
+            return shown[0][1]
+        parts = (Markup("{} <small>({})</small>").format(each, condition_words(self.library, c)) for c, each in shown)
+        return Markup("; ").join(parts)
+
+    def _shown(self, value: object, plural: str) -> Markup:
+        if plural and isinstance(value, str):
+            return self.anchor(plural, value)
+        if isinstance(value, Text):
+            return self.prose(value)
+        return escape(getattr(value, "text", value))
+
+    def cite(self, citations: Iterable[Citation]) -> Markup:
+        """Sources with the place in them."""
+        return Markup("; ").join(
+            self.anchor("sources", each.source) + (escape(f", {each.at}") if each.at else Markup(""))
+            for each in citations
+        )
+
+    def used_by(self, plural: str, identifier: str) -> list[Link]:
+        """Records that refer to this one and have a place in the site."""
+        found = self.desk.used.get((plural, identifier), ())
+        links = [(kind, each) for kind, each in found if addresses.page_of(kind, each)]
+        return [self.link(kind, each) for kind, each in links]
+
+
+def facts(*pairs: tuple[str, object]) -> list[Fact]:
+    """Facts that say something: pairs with an empty value are left out."""
+    return [
+        (name, value if isinstance(value, Markup) else escape(value))
+        for name, value in pairs
+        if value not in ("", None)
+    ]
+
+
+def listed(texts: Iterable[Markup]) -> Markup:
+    """Texts as a list; nothing for none."""
+    items = Markup("").join(Markup("<li>{}</li>").format(each) for each in texts)
+    return Markup("<ul>{}</ul>").format(items) if items else Markup("")
+
+
+__all__ = ["Desk", "Fact", "Here", "Link", "either", "facts", "listed"]
