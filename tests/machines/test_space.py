@@ -259,3 +259,9 @@ def test_a_family_that_contradicts_itself_is_refused(family: Family, message: st
 def test_a_family_with_an_unknown_name_is_refused(family: Family) -> None:
     with pytest.raises(KeyError):
         Space(family)
+
+
+def test_a_family_without_variants_has_no_machines() -> None:
+    space = Space(Family("empty", (), (LAMP, FINISH, SUPPLY)))
+    assert space.all == space.mask(Is("lamp", frozenset({"stalk"}))) == 0
+    assert list(space.machines(space.all)) == []

@@ -66,7 +66,7 @@ class Cells:
         """Cells whose answers on the axis are among the values."""
         width = axis.stride * len(axis.values)
         block = spread([value in values for value in axis.values], axis.stride)
-        return repeat(block, width, self.size // width)
+        return repeat(block, width, self.size // width) if self.size else 0
 
     def answers(self, bit: int) -> dict[str, str]:
         """What the cell answers to every question that is looked at, the variant included."""

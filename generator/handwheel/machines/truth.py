@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import prod
 
 from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant
 from handwheel.machines.machine import Known
@@ -13,8 +14,8 @@ from handwheel.machines.space import Space
 
 EFFORTS = ("glance", "tool", "strip")
 
-MANY = 10
-"""Looks up to which every set of them is tried."""
+MANY = 5_000
+"""Combinations of answers up to which every set of looks is tried."""
 
 
 @dataclass(frozen=True)
@@ -163,15 +164,37 @@ def _is_open(space: Space, look: str, within: int) -> bool:
 
 
 def _fewest(space: Space, looks: list[str], holds: int, within: int) -> tuple[str, ...]:
-    """By trying, while the sets are few; beyond that, what is left after dropping all that can be dropped."""
-    if len(looks) <= MANY:
-        for size in range(len(looks) + 1):
-            enough = [few for few in combinations(looks, size) if settles(space, few, holds, within)]
-            if enough:
-                return min(enough, key=lambda few: sum(4 ** _effort(space, look)[0] for look in few))
-    kept = looks
-    for look in reversed(looks):
-        others = [other for other in kept if other != look]
-        if settles(space, others, holds, within):
-            kept = others
-    return tuple(kept)
+    """By trying every set; where the answers are very many, what is left after dropping all that can be dropped."""
+    if prod(len(space.states(look)) for look in looks) > MANY:
+        kept = tuple(looks)
+        for look in reversed(looks):
+            others = tuple(other for other in kept if other != look)
+            kept = others if settles(space, others, holds, within) else kept
+        return kept
+    table = _table(space, looks, holds, within)
+    places = range(len(looks))
+    core = [i for i in places if not _tells(table, [other for other in places if other != i])]
+    spare = [i for i in places if i not in core]
+    for size in range(len(spare)):
+        enough = [few for extra in combinations(spare, size) if _tells(table, few := [*core, *extra])]
+        if enough:
+            best = min(enough, key=lambda few: sum(4 ** _effort(space, looks[place])[0] for place in few))
+            return tuple(looks[place] for place in sorted(best))
+    return tuple(looks)
+
+
+def _table(space: Space, looks: Sequence[str], holds: int, within: int) -> list[tuple[tuple[str, ...], bool]]:
+    """Every combination of answers that a machine gives, with whether the condition holds there; both, if in doubt."""
+    parts: list[tuple[tuple[str, ...], int]] = [((), within)]
+    for look in looks:
+        states = [(state, space.form_mask(look, state)) for state in space.states(look)]
+        split = ((answers, state, part & mask) for answers, part in parts for state, mask in states)
+        parts = [((*answers, state), part) for answers, state, part in split if part]
+    held = [(answers, True) for answers, part in parts if part & holds]
+    return held + [(answers, False) for answers, part in parts if part & ~holds]
+
+
+def _tells(table: list[tuple[tuple[str, ...], bool]], places: Sequence[int]) -> bool:
+    """Whether the answers at these places decide the outcome."""
+    outcomes: dict[tuple[str, ...], bool] = {}
+    return all(outcomes.setdefault(tuple(answers[i] for i in places), held) == held for answers, held in table)
