@@ -94,6 +94,7 @@ class Builder:
         self.limits = limits
         self.open: list[_Frame] = []
         self.anchors: dict[str, _Anchored] = {}
+        self.anchored_at: dict[str, Place] = {}
         self.count = 0
         self.root: Node | None = None
         self.last: Scalar | None = None
@@ -140,6 +141,7 @@ class Builder:
         self.last = scalar = Scalar(text, place, style, comment)
         self._count(1, place)
         if event.anchor:
+            self._judge_anchor(event.anchor, place)
             self.anchors[event.anchor] = _Anchored(scalar, 1, 0)
         self._take(scalar, place)
 
@@ -149,7 +151,8 @@ class Builder:
             self._say(defects.TAG, place, tag=_written_tag(event.tag))
         self._count(1, place)
         self._judge_depth(1, place)
-        self.anchors.pop(event.anchor, None)
+        if event.anchor:
+            self._judge_anchor(event.anchor, place)
         mapping = type(event) is ev.MappingStartEvent
         self.open.append(_Frame(place, mapping, event.anchor, self.count - 1))
 
@@ -225,6 +228,11 @@ class Builder:
     def _judge_depth(self, height: int, place: Place) -> None:
         if len(self.open) + height > self.limits.depth:
             self._stop(defects.TOO_DEEP, place, limit=self.limits.depth)
+
+    def _judge_anchor(self, name: str, place: Place) -> None:
+        first = self.anchored_at.setdefault(name, place)
+        if first is not place:
+            self.messages.put(defects.duplicate_anchor(name, place, first))
 
     def _judge_long_plain(self, event: Any) -> None:
         """Text over several lines without quotes swallows list items that were meant otherwise."""

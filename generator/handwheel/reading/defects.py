@@ -47,6 +47,7 @@ BRACKET_TOO_MANY = Defect("bracket-too-many", "'{found}' closes nothing", "the l
 COLON_IN_TEXT = Defect("colon-in-text", "a colon and a space inside a text begin a new key", _QUOTES)
 CONTROL_CHARACTER = Defect("control-character", "the character U+{code} cannot stand in a text", "the text without it")
 DIRECTIVE = Defect("directive", "a line that begins with '%' has no meaning here", "the file without that line")
+DUPLICATE_ANCHOR = Defect("duplicate-anchor", "'&{name}' names two things", "another name for one of them")
 DUPLICATE_KEY = Defect("duplicate-key", "the key '{key}' stands twice in one place", "each key once")
 EMPTY_KEY = Defect("empty-key", "the key is empty ('~' and 'null' count as empty)", "a word, then a colon and a space")
 ITEM_AMONG_KEYS = Defect("item-among-keys", "a list item stands where a key is wanted", "a key, or the item further in")
@@ -113,6 +114,11 @@ WANTS_CONTENT = Defect(
 def duplicate_key(key: Scalar, first: Scalar) -> Message:
     """A key that stands twice, with both places."""
     return DUPLICATE_KEY.at(key.place, ((first.place, "it stands here first"),), key=key.text)
+
+
+def duplicate_anchor(name: str, place: Place, first: Place) -> Message:
+    """An anchor that stands twice, with both places."""
+    return DUPLICATE_ANCHOR.at(place, ((first, "it stands here first"),), name=name)
 
 
 def unknown_alias(name: str, known: Iterable[str], place: Place) -> Message:

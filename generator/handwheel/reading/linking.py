@@ -49,12 +49,13 @@ def _check_questions(library: Library, context: Context) -> None:
                 context.say("reserved-form", feature.forms[form].place, f"'{form}' is no form", right)
         for line in feature.derived:
             for question in questions_of(line.when.condition) if line.when else ():
-                if question not in library.features:
+                if question not in context.id_sets.get("features", ()):
                     right = "features only: a finding, choice or reading is known only at a step"
                     context.say("not-a-feature", line.where("when"), f"'{question}' is not a feature", right)
     for variant in library.variants.values():
         for feature_id in variant.features:
-            if library.features[feature_id].derived:
+            known = library.features.get(feature_id)  # absent where its own record could not be typed
+            if known is not None and known.derived:
                 what = f"'{feature_id}' follows from other features"
                 context.say("derived-given", variant.where("features"), what, "no form of it here")
 
@@ -91,12 +92,12 @@ def forms_in_use(library: Library) -> dict[str, frozenset[str]]:
     used: dict[str, set[str]] = {feature: set() for feature in library.features}
     for family in library.families:
         variants = library.variants_of(family)
-        for name in {name for each in variants for name in each.features}:
+        for name in {name for each in variants for name in each.features} & set(library.features):
             for variant in variants:
                 used[name].update(variant.features.get(name, library.features[name].forms))
     for outsider in library.outsiders.values():
         for name, forms in outsider.forms.items():
-            used[name].update(forms)
+            used.setdefault(name, set()).update(forms)
     for feature in library.features.values():
         if feature.derived:
             used[feature.id].update(line.form for line in feature.derived)

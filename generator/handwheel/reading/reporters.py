@@ -72,7 +72,8 @@ def _annotation(message: Message, folder: str) -> str:
 
 
 def _data(text: str) -> str:
-    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
+    text = text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
+    return printable(text)
 
 
 def _property(text: str) -> str:

@@ -1,0 +1,49 @@
+"""A library -> the whole site. The build compiles everything; nothing is left for a server to do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from handwheel.pages.here import Desk
+from handwheel.pages.home_page import home_page, navigation
+from handwheel.pages.machine_pages import family_pages, variant_pages
+from handwheel.pages.own_assets import own_assets
+from handwheel.pages.part_pages import part_pages
+from handwheel.pages.pictures import picture_assets
+from handwheel.pages.procedure_pages import procedure_pages
+from handwheel.pages.site import Page, Site
+from handwheel.pages.table_pages import table_pages
+from handwheel.reading.load import load
+from handwheel.records.library import Library
+
+Told = Callable[[str], None]
+
+
+def make_site(folders: Sequence[Path]) -> Site:
+    """The site of a shop's folders.
+
+    Raises:
+        InputErrors: the content cannot be used.
+    """
+    return site_of(load(folders))
+
+
+def site_of(library: Library, tell: Told = lambda _: None) -> Site:
+    """The site of a library; `tell` hears of progress."""
+    desk = Desk(library)
+    pages = []
+    for page in _pages(desk):
+        pages.append(page)
+        if len(pages) % 250 == 0:
+            tell(f"{len(pages)} pages made")
+    return Site(tuple(pages), navigation(desk), (*own_assets(), *picture_assets(library)))
+
+
+def _pages(desk: Desk) -> Iterator[Page]:
+    yield home_page(desk)
+    yield from family_pages(desk)
+    yield from variant_pages(desk)
+    yield from procedure_pages(desk)
+    yield from part_pages(desk)
+    yield from table_pages(desk)

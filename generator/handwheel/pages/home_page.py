@@ -1,0 +1,66 @@
+"""The first page: find the machine on the bench, then its work."""
+
+from __future__ import annotations
+
+from handwheel.pages import addresses
+from handwheel.pages.environment import environment
+from handwheel.pages.here import Desk
+from handwheel.pages.machine_pages import cards
+from handwheel.pages.site import NavItem, Page, SearchEntry
+
+TABLES = (
+    ("Features and looks", "features.html", "features"),
+    ("Markings", "markings.html", "markings"),
+    ("Parts", "parts.html", "parts"),
+    ("Fasteners", "fasteners.html", "fasteners"),
+    ("Settings", "settings.html", "settings"),
+    ("Oiling", "oiling.html", "oiling_points"),
+    ("Findings, choices and readings", "findings.html", "findings"),
+    ("Tools, supplies and spares", "tools.html", "tools"),
+    ("Cautions", "cautions.html", "cautions"),
+    ("Agents, materials and finishes", "agents.html", "agents"),
+    ("Threads", "threads.html", "threads"),
+    ("Limits and tests", "limits.html", "limits"),
+    ("Claims", "claims.html", "claims"),
+    ("Sources", "sources.html", "sources"),
+    ("Glossary", "glossary.html", "terms"),
+)
+
+
+def home_page(desk: Desk) -> Page:
+    """The home page."""
+    path = "index.html"
+    here = desk.at(path)
+    library = desk.library
+    shop = library.shop
+    title = shop.name if shop else "Restoration notes"
+    html = environment().get_template("home.html").render(
+        title=title,
+        about=here.prose(shop.about) if shop else "",
+        invented=bool(shop and shop.invented),
+        families=[
+            {"link": here.link("families", each.id), "about": here.prose(each.about), "cards": cards(here, each.id)}
+            for each in library.families.values()
+        ],
+        procedures=here.to("procedures.html"),
+        tables=[(name, address, "") for name, address, plural in TABLES if library.of(plural)],
+    )
+    about = shop.about.raw if shop and shop.about else title
+    return Page(path, title, html, description=about, search=(SearchEntry(path, title, about),))
+
+
+def navigation(desk: Desk) -> tuple[NavItem, ...]:
+    """The few pages that stand in the menu; variant pages and procedures are reached from them."""
+    library = desk.library
+    families = tuple(
+        NavItem(each.name, addresses.page_of("families", each.id),
+                (NavItem("Side by side", addresses.compare_page(each.id)),))
+        for each in library.families.values()
+    )  # fmt: skip
+    tables = tuple(NavItem(name, path) for name, path, plural in TABLES if library.of(plural))
+    return (
+        NavItem("Home", "index.html"),
+        *families,
+        NavItem("Procedures", "procedures.html"),
+        NavItem("Tables", "", tables),
+    )

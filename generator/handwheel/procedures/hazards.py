@@ -1,0 +1,84 @@
+"""Which cautions a step meets: they follow from its agents, parts, tools and nature, and are never written twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from handwheel.records.library import Library
+from handwheel.records.part_records import PartRecord
+from handwheel.records.step_records import Step
+
+WORDS = ("danger", "warning", "caution", "notice")
+"""Signal words, gravest first (ANSI Z535)."""
+
+HANDLED = ("removes", "fits", "renews", "heats", "cleans", "lifts")
+"""Effects that bring a hand to their parts."""
+
+
+def parts_handled(step: Step) -> tuple[str, ...]:
+    """Parts that the step brings a hand to, each once, in the order of the effects."""
+    return tuple(dict.fromkeys(part for effect in HANDLED for part in getattr(step, effect)))
+
+
+def cautions_of(library: Library, step: Step) -> tuple[str, ...]:
+    """Ids of the cautions that a step meets on some machine, gravest first, each once."""
+    found = dict.fromkeys(
+        (*step.cautions, *_of_agents(library, step), *_of_things(library, step), *_by_nature(library, step))
+    )
+    return tuple(sorted(found, key=lambda each: WORDS.index(library.cautions[each].word)))
+
+
+def _of_agents(library: Library, step: Step) -> Iterator[str]:
+    for agent in (*step.cleans.values(), *step.tests_on.values()):
+        if agent in library.agents:
+            yield from library.agents[agent].hazards
+
+
+def _of_things(library: Library, step: Step) -> Iterator[str]:
+    for name in parts_handled(step):
+        if name in library.parts:
+            part = library.parts[name]
+            yield from part.hazards
+            yield from _of_materials(library, part)
+    for tool in step.tools:
+        yield from library.tools[tool].hazards
+    for point in step.lubricates:
+        if point in library.oiling_points:
+            yield from library.of("lubricants")[library.oiling_points[point].lubricant].hazards
+
+
+def _of_materials(library: Library, part: PartRecord) -> Iterator[str]:
+    for material in part.material.values if part.material else ():
+        yield from library.materials[material].hazards
+
+
+def _by_nature(library: Library, step: Step) -> Iterator[str]:
+    natures = frozenset(_natures(library, step))
+    for caution in library.cautions.values():
+        if natures & frozenset(caution.met_by):
+            yield caution.id
+
+
+def _natures(library: Library, step: Step) -> Iterator[str]:
+    if _electrical(library, (*step.removes, *step.fits, *step.renews, *_held(library, step))):
+        yield "electrical work"
+    if step.restores or step.runs:
+        yield "live work"
+    if step.lifts:
+        yield "lifting"
+        if step.people > 1:
+            yield "heavy lifting"
+    if step.heats:
+        yield "heating"
+    if "sewing" in step.proves:
+        yield "sewing"
+
+
+def _held(library: Library, step: Step) -> Iterator[str]:
+    for fastener in (*step.loosens, *step.undoes, *step.tightens):
+        if fastener in library.fasteners:
+            yield from library.fasteners[fastener].holds
+
+
+def _electrical(library: Library, parts: Iterable[str]) -> bool:
+    return any(library.parts[part].electrical for part in parts if part in library.parts)
