@@ -7,7 +7,7 @@ import random
 import re
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handwheel.reading.messages import Message, Messages, nearest
@@ -126,6 +126,7 @@ def test_long_line_is_cut_around_the_place(column: int) -> None:
     assert shown[mark.index("^") :].startswith(line[column - 1 : column + 2])
 
 
+@settings(deadline=5_000)
 @given(st.text(max_size=150), st.integers(1, 160), st.text(max_size=5))
 def test_no_text_moves_the_cursor_or_breaks_the_report(line: str, column: int, file: str) -> None:
     messages = one(line, column, file)
@@ -175,10 +176,10 @@ def test_json_holds_all() -> None:
 def test_annotations_are_one_command_a_line() -> None:
     messages = Messages()
     messages.add("a-b", Place("x,y:z.yaml", 3, 4), "50% is\nnot: right", "half, or so")
-    messages.add("c-d", Place("z", 1, 1), "odd", level="warning")
+    messages.add("c-d", Place("z", 1, 1), "odd \u202e", level="warning")
     assert as_annotations(messages, "content/") == (
         "::error file=content/x%2Cy%3Az.yaml,line=3,col=4,title=a-b::50%25 is%0Anot: right (right: half, or so)\n"
-        "::warning file=content/z,line=1,col=1,title=c-d::odd\n"
+        "::warning file=content/z,line=1,col=1,title=c-d::odd \\u202e\n"
     )
 
 
@@ -225,9 +226,10 @@ def test_distance(a: str, b: str, apart: int) -> None:
     assert distance(a, b) == distance(b, a) == apart
 
 
-LETTERS = st.text("abc", max_size=7)
+LETTERS = st.text("abc", max_size=5)
 
 
+@settings(deadline=5_000)
 @given(LETTERS, LETTERS, st.integers(0, 8))
 def test_distance_against_its_definition(a: str, b: str, at_most: int) -> None:
     apart = _by_recursion(a, b)
@@ -248,6 +250,7 @@ def _by_recursion(a: str, b: str) -> int:
     return min(ways)
 
 
+@settings(deadline=5_000)
 @given(st.sampled_from(KEYS), st.data())
 def test_one_slip_leads_back(key: str, data: st.DataObject) -> None:
     """A letter dropped, doubled, changed or swapped leads to a name no further off than the one meant."""

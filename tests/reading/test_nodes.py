@@ -258,6 +258,8 @@ PLANTED = [
     ("- a\n", "no-keys", 1, 1),
     ("some text\n", "no-keys", 1, 1),
     ("a: *x\n", "unknown-alias", 1, 4),
+    ("a: &x b\nc: &x d\n", "duplicate-anchor", 2, 4),
+    ("a: &x [&x b]\n", "duplicate-anchor", 1, 8),
     ("a: &x [*x]\n", "recursive-alias", 1, 8),
     ("a: &x\n  b: {c: *x}\n", "recursive-alias", 2, 10),
     # characters
@@ -508,8 +510,8 @@ def judge(text: str, root: Mapping | None, messages: Messages) -> None:
         assert plain(root) == _stock(text)
         for scalar in scalars(root):
             if scalar.style == "plain" and "\n" not in scalar.text:
-                line = lines[scalar.place.line - 1]
-                assert line.startswith(scalar.text.split(" ")[0], scalar.place.column - 1)
+                written = lines[scalar.place.line - 1][scalar.place.column - 1 :]
+                assert written.startswith(("&", scalar.text.split(" ")[0]))
 
 
 def _stock(text: str) -> object:
