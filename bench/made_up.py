@@ -6,7 +6,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from handwheel.pages.site import NavItem, Page, SearchEntry, Site, TocEntry
+from handwheel.pages.site import NavItem, Page, SearchEntry, Site
 
 STEPS = 20
 PARTS = ("bracket screw", "end cover", "check spring", "stop motion screw", "bobbin case", "feed dog", "presser bar")
@@ -60,7 +60,6 @@ def _page(n: int, made: dict[int, list[str]]) -> Page:
         path,
         title,
         f'<h1 id="top">{title}</h1><ol class="hw-steps">{"".join(made[procedure])}</ol>',
-        toc=(TocEntry("top", title),),
         description=title,
         search=tuple(own) if variant == 0 else (),
     )

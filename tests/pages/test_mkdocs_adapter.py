@@ -7,11 +7,14 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
+from handwheel.pages.mkdocs_adapter import FinishedPage, build_site, content_folders
+from handwheel.records.errors import HandwheelError
 from pages import made_up_site
 
 TESTS = Path(__file__).parents[1]
@@ -121,3 +124,44 @@ def test_preview_watches_the_content_folders(shop: Path) -> None:
     config = load_config(str(shop / "mkdocs.yml"))
     config.plugins.on_config(config)
     assert str(shop / "content") in config.watch
+
+
+@pytest.mark.parametrize("address", ["", "https://example.org/shop/"])
+def test_a_page_in_its_frame_is_the_page_that_the_theme_renders(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, address: str
+) -> None:
+    """Filled frames and the theme's own rendering are the same to the byte."""
+    config = load_config(str(shop / "mkdocs.yml"), site_url=address)
+    build(config)
+    framed = (shop / "site/variants/early/strip.html").read_bytes()
+
+    class Plain(FinishedPage):
+        """As for a page of the navigation: the theme renders it whole."""
+
+        def __init__(self, *given: Any) -> None:
+            super().__init__(*given)
+            self.framed = False
+            self.meta.pop("template", None)
+
+    monkeypatch.setattr("handwheel.pages.mkdocs_adapter.FinishedPage", Plain)
+    build(load_config(str(shop / "mkdocs.yml"), site_url=address))
+    assert framed == (shop / "site/variants/early/strip.html").read_bytes()
+    assert b"Strip the winder" in framed
+
+
+def test_a_site_made_before_is_built_as_configured(shop: Path) -> None:
+    """A command hands over its site and a folder; nothing is made again."""
+    made_up_site.CALLS.clear()
+    assert content_folders(shop / "mkdocs.yml") == [shop / "content"]
+    where = build_site(shop / "mkdocs.yml", made_up_site.site(), shop / "elsewhere")
+    assert where == shop / "elsewhere" and (where / "parts/lamp.html").exists()
+    assert made_up_site.CALLS == []
+
+
+def test_a_wrong_configuration_is_a_message(shop: Path) -> None:
+    """Missing file, missing plugin: an error that a command prints."""
+    with pytest.raises(HandwheelError, match=r"nowhere\.yml"):
+        build_site(shop / "nowhere.yml", made_up_site.site())
+    (shop / "mkdocs.yml").write_text("site_name: x\ndocs_dir: content\nplugins: []\n")
+    with pytest.raises(HandwheelError, match="no plugin 'handwheel'"):
+        build_site(shop / "mkdocs.yml", made_up_site.site())

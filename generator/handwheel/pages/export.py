@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
 from pathlib import Path
 
-from handwheel.pages.site import NavItem, Page, Site
+import yaml
+
+from handwheel.pages.navigation import nav_data, source_of
+from handwheel.pages.site import Page, Site
 from handwheel.records.errors import HandwheelError
 
 DOCS = "docs"
@@ -23,7 +25,7 @@ def export(site: Site, folder: Path, site_name: str = "handwheel") -> int:
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise HandwheelError(f"{folder}: not an empty folder; name a new one, so that nothing of yours is overwritten")
     files = {f"{DOCS}/{asset.path}": asset.content for asset in site.assets}
-    files |= {f"{DOCS}/{_source(page.path)}": markdown_of(page).encode() for page in site.pages}
+    files |= {f"{DOCS}/{source_of(page.path)}": markdown_of(page).encode() for page in site.pages}
     files["mkdocs.yml"] = config_of(site, site_name).encode()
     for name, content in files.items():
         target = folder / name
@@ -43,33 +45,12 @@ def markdown_of(page: Page) -> str:
 def config_of(site: Site, site_name: str) -> str:
     """A plain configuration with the navigation, for MkDocs or what comes after it."""
     assets = [asset.path for asset in site.assets]
-    lines = [
-        f"site_name: {json.dumps(site_name, ensure_ascii=False)}",
-        "use_directory_urls: false",
-        *_listed("extra_css", (path for path in assets if path.endswith(".css"))),
-        *_listed("extra_javascript", (path for path in assets if path.endswith(".js"))),
-    ]
-    if site.nav:
-        lines += ["nav:", *_nav_lines(site.nav, "  ")]
-    return "\n".join(lines) + "\n"
-
-
-def _source(path: str) -> str:
-    return path.removesuffix(".html") + ".md"
-
-
-def _listed(key: str, values: Iterable[str]) -> list[str]:
-    items = [f"  - {value}" for value in values]
-    return [f"{key}:", *items] if items else []
-
-
-def _nav_lines(items: tuple[NavItem, ...], indent: str) -> list[str]:
-    lines: list[str] = []
-    for item in items:
-        title = json.dumps(item.title, ensure_ascii=False)
-        if not item.children:
-            lines.append(f"{indent}- {title}: {_source(item.path)}")
-            continue
-        own = (NavItem(item.title, item.path),) if item.path else ()
-        lines += [f"{indent}- {title}:", *_nav_lines(own + item.children, indent + "    ")]
-    return lines
+    config = {
+        "site_name": site_name,
+        "use_directory_urls": False,
+        "extra_css": [path for path in assets if path.endswith(".css")],
+        "extra_javascript": [path for path in assets if path.endswith("handwheel.js")],
+        "nav": nav_data(site.nav),
+    }
+    filled = {key: value for key, value in config.items() if value != []}
+    return yaml.safe_dump(filled, allow_unicode=True, sort_keys=False, width=120)
