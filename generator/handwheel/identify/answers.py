@@ -26,6 +26,12 @@ def answer_vector(trait: Trait, mask: int, wrong: float) -> Vector:
     return [(1 - wrong) + (hits - 1) * each if mask >> i & 1 else hits * each for i in range(count)]
 
 
+def answers_to(trait: Trait, before: Vector | None, wrong: float) -> list[Vector]:
+    """Each single answer that a look may give, on top of what was said before."""
+    vectors = [answer_vector(trait, 1 << answer, wrong) for answer in range(len(trait.answers))]
+    return [v if before is None else [a * b for a, b in zip(v, before, strict=True)] for v in vectors]
+
+
 def answer_mask(trait: Trait, forms: frozenset[str]) -> int:
     """Forms as bits, after a check of their names."""
     for form in sorted(forms - set(trait.answers) - {MISSING}):

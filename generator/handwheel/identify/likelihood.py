@@ -18,7 +18,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from handwheel.identify.answers import Seen, Vector, answers_given
+from handwheel.identify.answers import Seen, Vector, answers_given, answers_to
 from handwheel.identify.apart import apart_from_parts, log_or_never
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.tables import Carrier, Group, Mix, Tables, Trait
@@ -94,14 +94,23 @@ class Sources:
     stranger: Vector
     missing: Vector
 
-    def donors(self, carrier: Carrier, pattern: int) -> Vector:
-        """Mean over the other variants, all alike."""
+    def donors(self, carrier: Carrier) -> list[Vector]:
+        """By pattern: mean over the variants other than the one in hand, all alike."""
         others = sum(carrier.counts) - 1
         if others < 1:
-            return [0.0] * len(self.stranger)
+            return [[0.0] * len(self.stranger) for _ in self.patterns]
         columns = zip(*self.patterns, strict=True)
         total = [sum(n * x for n, x in zip(carrier.counts, column, strict=True)) for column in columns]
-        return [max(t - own, 0.0) / others for t, own in zip(total, self.patterns[pattern], strict=True)]
+        return [[max(t - x, 0.0) / others for t, x in zip(total, own, strict=True)] for own in self.patterns]
+
+    def times(self, carrier: Carrier, place: int, by_row: Sequence[float], stranger: float, missing: float) -> Sources:
+        """With one more answer, about a trait of which nothing was said before and that no tie reads."""
+        return Sources(
+            [[x * by_row[p[place]] for x in own] for own, p in zip(self.patterns, carrier.patterns, strict=True)],
+            [[x * by_row[p[place]] for x in own] for own, p in zip(self.outsiders, carrier.outsiders, strict=True)],
+            [x * stranger for x in self.stranger],
+            [x * missing for x in self.missing],
+        )
 
     def from_outside(self) -> Vector:
         """Mean over the declared outsiders."""
@@ -122,9 +131,12 @@ def mixed(mix: Mix, own: Vector, donors: Vector, outside: Vector, stranger: Vect
 
 def carrier_shares(tables: Tables, carrier: Carrier, reads: Sequence[int], seen: Seen) -> list[list[Vector]]:
     """By history and pattern: the part as it may stand here, split by the forms that `cannot_stand` reads."""
-    sources = carrier_sources(tables, carrier, reads, seen)
-    donors = [sources.donors(carrier, p) for p in range(len(carrier.patterns))]
-    outside = sources.from_outside()
+    return shares_of(carrier, carrier_sources(tables, carrier, reads, seen))
+
+
+def shares_of(carrier: Carrier, sources: Sources) -> list[list[Vector]]:
+    """By history and pattern: sources mixed."""
+    donors, outside = sources.donors(carrier), sources.from_outside()
     return [
         [
             mixed(mix, own, donor, outside, sources.stranger, sources.missing)
@@ -132,6 +144,24 @@ def carrier_shares(tables: Tables, carrier: Carrier, reads: Sequence[int], seen:
         ]
         for mix in carrier.mixes
     ]
+
+
+def answer_grids(tables: Tables, trait: int, seen: Seen) -> list[Grid]:
+    """By answer to one trait: likelihood of that answer together with all that was seen on its group."""
+    group = tables.groups[tables.group_of[trait]]
+    vectors = answers_to(tables.traits[trait], seen.get(trait), tables.rates.wrong["sure"])
+    if group.allowed or trait in seen:
+        return [group_grid(tables, group, {**seen, trait: vector}) for vector in vectors]
+    carrier = tables.carriers[group.carriers[0]]
+    sources = carrier_sources(tables, carrier, (), seen)
+    return [_answered(tables.traits[trait], carrier, carrier.traits.index(trait), sources, v) for v in vectors]
+
+
+def _answered(trait: Trait, carrier: Carrier, place: int, sources: Sources, vector: Vector) -> Grid:
+    by_row = [sum(a * b for a, b in zip(row, vector, strict=False)) for row in trait.rows]
+    stranger = sum(vector[: trait.forms]) / trait.forms
+    shares = shares_of(carrier, sources.times(carrier, place, by_row, stranger, vector[-1]))
+    return [[x for (x,) in row] for row in shares]
 
 
 def _rows_of(tables: Tables, carrier: Carrier, pattern: Sequence[int]) -> list[Sequence[float]]:

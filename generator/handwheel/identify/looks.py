@@ -14,9 +14,9 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from handwheel.identify.answers import Vector, answer_vector
+from handwheel.identify.answers import Vector
 from handwheel.identify.evidence import Evidence
-from handwheel.identify.likelihood import Grid, group_grid
+from handwheel.identify.likelihood import Grid, answer_grids, group_grid
 from handwheel.identify.posterior import ENOUGH, Judgement, Posterior, judge, rounded
 from handwheel.identify.tables import Instrument, Tables
 from handwheel.machines.questions import Effort
@@ -109,16 +109,9 @@ def _trait_worth(tables: Tables, found: Posterior, trait: int, plan: Plan) -> Wo
 def answer_chances(tables: Tables, found: Posterior, trait: int) -> list[Vector]:
     """By answer: chance of that answer together with each variant, the last entry with 'fits none'."""
     group = tables.groups[tables.group_of[trait]]
-    before = found.weighed.grids[tables.group_of[trait]] or group_grid(tables, group, found.weighed.seen)
-    count, wrong = len(tables.traits[trait].answers), tables.rates.wrong["sure"]
-    joint = []
-    for answer in range(count):
-        vector = answer_vector(tables.traits[trait], 1 << answer, wrong)
-        old = found.weighed.seen.get(trait)
-        both = vector if old is None else [a * b for a, b in zip(vector, old, strict=True)]
-        grid = group_grid(tables, group, {**found.weighed.seen, trait: both})
-        joint.append(_joint(tables, found, group.of_variant, before, grid))
-    return joint
+    seen = found.weighed.seen
+    before = found.weighed.grids[tables.group_of[trait]] or group_grid(tables, group, seen)
+    return [_joint(tables, found, group.of_variant, before, grid) for grid in answer_grids(tables, trait, seen)]
 
 
 def _joint(tables: Tables, found: Posterior, cells: Sequence[int], before: Grid, after: Grid) -> Vector:

@@ -112,7 +112,7 @@ def _kinds(tables: Tables, found: Posterior, group: Group, number: int, variant:
     own_right = min(_dot(right, rest), own)
     shares = [
         mix.original * own_right,
-        mix.donor * _dot(sources.donors(carrier, pattern), rest),
+        mix.donor * _dot(sources.donors(carrier)[pattern], rest),
         mix.outsider * _dot(sources.from_outside(), rest),
         mix.stranger * _dot(sources.stranger, rest),
         mix.missing * _dot(sources.missing, rest),
