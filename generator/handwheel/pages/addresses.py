@@ -49,7 +49,7 @@ ON_PAGE = {
 
 
 def page_of(plural: str, identifier: str) -> str:
-    """Path of the page that tells of a record, with its anchor; empty for kinds that are shown nowhere by themselves."""
+    """Path of the page that tells of a record, with its anchor; empty for kinds that no page shows."""
     if plural in OWN_PAGE:
         return f"{OWN_PAGE[plural]}/{identifier}.html"
     if plural in ON_PAGE:

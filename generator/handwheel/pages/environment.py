@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -21,3 +22,8 @@ def environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
+
+
+def rendered(template: str, **values: Any) -> str:
+    """A template's HTML with the values."""
+    return environment().get_template(f"{template}.html").render(**values)

@@ -14,9 +14,8 @@ from handwheel.records.library import Library
 from handwheel.records.library_records import Figure
 
 _ALLOWED = frozenset(
-    ("svg", "g", "path", "line", "polyline", "polygon", "circle", "ellipse", "rect", "text", "tspan", "title", "desc", "defs",
-     "marker", "use", "pattern")
-)  # fmt: skip
+    ("svg", "g", "path", "line", "polyline", "polygon", "circle", "ellipse", "rect", "text", "tspan", "title", "desc")
+)
 
 
 def figure_html(here: Here, figure: str) -> Markup:

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from markupsafe import Markup, escape
 
 from handwheel.machines.space import Space
 from handwheel.pages import addresses
-from handwheel.pages.phrases import condition_words, either
+from handwheel.pages.phrases import either
 from handwheel.pages.prose_html import prose_html
 from handwheel.pages.site import to_root
-from handwheel.records.families import family_of
+from handwheel.procedures.existence import Existence
+from handwheel.procedures.wording import condition_words
+from handwheel.records.families import family_as_built
 from handwheel.records.kinds import Record
 from handwheel.records.library import Library
 from handwheel.records.uses import users
@@ -30,12 +33,20 @@ class Desk:
 
     library: Library
     spaces: dict[str, Space] = field(default_factory=dict)
+    _has: dict[str, Existence] = field(default_factory=dict)
 
     def space(self, family: str) -> Space:
-        """All machines of a family, told apart by every question."""
+        """The machines of a family as they left the works."""
         if family not in self.spaces:
-            self.spaces[family] = Space(family_of(self.library, family))
+            self.spaces[family] = Space(family_as_built(self.library, family))
         return self.spaces[family]
+
+    def has(self, variant: str) -> Existence:
+        """What a variant has, as it left the works."""
+        if variant not in self._has:
+            space = self.space(self.library.variants[variant].family)
+            self._has[variant] = Existence(self.library, space, space.variant_mask(variant))
+        return self._has[variant]
 
     @cached_property
     def used(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
@@ -89,7 +100,7 @@ class Here:
         """A condition in words."""
         return condition_words(self.library, when.condition) if when else ""
 
-    def varies(self, value: Varies[object] | None, plural: str = "") -> Markup:
+    def varies(self, value: Varies[Any] | None, plural: str = "") -> Markup:
         """A value, or each of its alternatives with its condition."""
         if value is None:
             return Markup("")

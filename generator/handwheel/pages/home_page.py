@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from handwheel.pages import addresses
-from handwheel.pages.environment import environment
+from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk
 from handwheel.pages.machine_pages import cards
 from handwheel.pages.site import NavItem, Page, SearchEntry
@@ -34,7 +34,8 @@ def home_page(desk: Desk) -> Page:
     library = desk.library
     shop = library.shop
     title = shop.name if shop else "Restoration notes"
-    html = environment().get_template("home.html").render(
+    html = rendered(
+        "home",
         title=title,
         about=here.prose(shop.about) if shop else "",
         invented=bool(shop and shop.invented),

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from markupsafe import Markup, escape
 
 from handwheel.pages import addresses
-from handwheel.pages.environment import environment
+from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
-from handwheel.pages.phrases import block_words, either, question_name, state_name, variant_name, years_words
+from handwheel.pages.phrases import block_words, either, question_name, variant_name, years_words
 from handwheel.pages.site import Page, SearchEntry, TocEntry
 from handwheel.pages.work_list import Work, jobs_for, work_for
-from handwheel.procedures.existence import Existence, existence
+from handwheel.procedures.existence import Existence
+from handwheel.procedures.wording import state_words
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Family, Variant
+from handwheel.records.part_records import Fastener
 
 Row = tuple[str, list[Markup], bool]
 
@@ -35,7 +38,7 @@ def forms_words(library: Library, variant: Variant, feature: str) -> str:
     forms = variant.features.get(feature)
     if forms is None:
         return "not known"
-    return either(state_name(library, feature, form) for form in forms)
+    return either(state_words(library, feature, form, True) for form in forms)
 
 
 def features_of(library: Library, family: str) -> list[str]:
@@ -91,7 +94,8 @@ def _family_page(desk: Desk, family: Family) -> Page:
     path = addresses.page_of("families", family.id)
     here = desk.at(path)
     library = desk.library
-    html = environment().get_template("family.html").render(
+    html = rendered(
+        "family",
         home=here.to(""),
         family=family,
         about=here.prose(family.about),
@@ -110,7 +114,11 @@ def _family_page(desk: Desk, family: Family) -> Page:
 def _groups(here: Here, family: str) -> list[tuple[str, str, Markup]]:
     library = here.library
     return [
-        (each.name, f"{variant_name(library, each.first)} to {variant_name(library, each.last)}", here.prose(each.about))
+        (
+            each.name,
+            f"{variant_name(library, each.first)} to {variant_name(library, each.last)}",
+            here.prose(each.about),
+        )
         for each in library.groups.values()
         if library.variants[each.first].family == family
     ]
@@ -129,9 +137,8 @@ def variant_pages(desk: Desk) -> Iterator[Page]:
 def _variant_page(desk: Desk, variant: Variant) -> Page:
     path = addresses.page_of("variants", variant.id)
     here = desk.at(path)
-    library = desk.library
-    has = existence(library, desk.space(variant.family), desk.space(variant.family).as_built(variant.id))
-    html = environment().get_template("variant.html").render(
+    html = rendered(
+        "variant",
         home=here.to(""),
         variant=variant,
         family=here.link("families", variant.family),
@@ -140,7 +147,10 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         facts=facts(
             ("Made", years_words(variant.made)),
             ("Mass of the bare head", variant.mass.text if variant.mass else "not known"),
-            ("Serial numbers", Markup("<br>").join(escape(block_words(each)) for each in variant.serials) or "not known"),
+            (
+                "Serial numbers",
+                Markup("<br>").join(escape(block_words(each)) for each in variant.serials) or "not known",
+            ),
             ("Sources", here.cite(variant.sources)),
         ),
         tell=listed(here.prose(each) for each in variant.tell),
@@ -152,7 +162,7 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         jobs=jobs_for(desk, variant.id, here),
         markings=[here.link("markings", each) for each in variant.markings],
         compare=here.to(addresses.compare_page(variant.family)),
-        tables=_tables(here, has),
+        tables=_tables(here, desk.has(variant.id)),
     )
     about = variant.about.raw if variant.about else variant.name
     toc = tuple(TocEntry(anchor, title) for anchor, title in _TOC)
@@ -223,7 +233,8 @@ def _compare_page(desk: Desk, family: Family) -> Page:
     library = desk.library
     variants = library.variants_of(family.id)
     title = f"{family.name}: patterns side by side"
-    html = environment().get_template("compare.html").render(
+    html = rendered(
+        "compare",
         home=here.to(""),
         title=title,
         family=here.link("families", family.id),
@@ -239,8 +250,14 @@ def _compare_page(desk: Desk, family: Family) -> Page:
             ("Procedures", "procedures", _step_table(here, variants)),
         ],
     )
-    toc = tuple(TocEntry(f"compare-{each}", each.title()) for each in ("features", "parts", "fasteners", "settings", "procedures"))
+    toc = tuple(
+        TocEntry(f"compare-{each}", each.title())
+        for each in ("features", "parts", "fasteners", "settings", "procedures")
+    )
     return Page(path, title, html, toc, title, (SearchEntry(path, title, title),))
+
+
+_COMPARED = ("features", "parts", "fasteners", "settings", "procedures")
 
 
 def _feature_table(here: Here, variants: tuple[Variant, ...]) -> list[Row]:
@@ -256,24 +273,27 @@ def _row(name: str, cells: list[Markup]) -> Row:
 
 
 def _presence_table(here: Here, plural: str, variants: tuple[Variant, ...]) -> list[Row]:
-    space = here.desk.space(variants[0].family) if variants else None
-    if space is None:
-        return []
-    found = [existence(here.library, space, space.as_built(each.id)) for each in variants]
+    found = [here.desk.has(each.id) for each in variants]
     rows = []
     for each in here.library.of(plural).values():
-        cells = [_presence(here, plural, each, has) for has in found]
+        cells = [_presence(plural, each, has) for has in found]
         if any(cell != "-" for cell in cells):
             rows.append(_row(addresses.title_of(each), cells))
     return rows
 
 
-def _presence(here: Here, plural: str, record: object, has: Existence) -> Markup:
-    identifier = record.id  # type: ignore[attr-defined]
+def _presence(plural: str, record: Any, has: Existence) -> Markup:
+    identifier = record.id
     if has.never(plural, identifier):
         return Markup("-")
-    words = has.value(record) if plural in ("fasteners", "settings") else ""
+    words = _value(record, has) if plural in ("fasteners", "settings") else ""
     return escape((words or "yes") + (" on some" if has.sometimes(plural, identifier) else ""))
+
+
+def _value(record: Any, has: Existence) -> str:
+    """How tight, or what right is: the value that the pattern has."""
+    value = record.tighten if isinstance(record, Fastener) else record.target
+    return either(dict.fromkeys(getattr(each, "text", each) for each in has.values(value)))
 
 
 def _step_table(here: Here, variants: tuple[Variant, ...]) -> list[Row]:

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from markupsafe import Markup, escape
 
 from handwheel.pages import addresses
-from handwheel.pages.environment import environment
+from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, facts
 from handwheel.pages.phrases import either, variant_name
 from handwheel.pages.site import Page, SearchEntry
-from handwheel.procedures.existence import existence
 from handwheel.procedures.presence import holders
+from handwheel.procedures.wording import joined
 from handwheel.records.library import Library
 from handwheel.records.part_records import PartRecord
 
@@ -33,7 +33,7 @@ def _index(desk: Desk) -> Page:
         (addresses.title_of(part), here.to(addresses.page_of("parts", part.id)), _fitted_words(desk, part))
         for part in desk.library.parts.values()
     ]
-    html = environment().get_template("part_index.html").render(home=here.to(""), items=items)
+    html = rendered("part_index", home=here.to(""), items=items)
     lede = "Every part, with what holds it and what is in front of it."
     return Page(INDEX, "Parts", html, description=lede, search=(SearchEntry(INDEX, "Parts", lede),))
 
@@ -42,14 +42,13 @@ def _fitted_words(desk: Desk, part: PartRecord) -> str:
     """On which variants a part is fitted as they left the works; empty where all have it."""
     found, every = [], True
     for variant in desk.library.variants.values():
-        space = desk.space(variant.family)
-        has = existence(desk.library, space, space.as_built(variant.id))
+        has = desk.has(variant.id)
         if has.never("parts", part.id):
             every = False
         else:
             every = every and has.always("parts", part.id)
             found.append(variant_name(desk.library, variant.id) + ("" if has.always("parts", part.id) else " (some)"))
-    return "" if every else f"on {either(found, 'and')}" if found else "on no pattern as it left the works"
+    return "" if every else f"on {joined(found)}" if found else "on no pattern as it left the works"
 
 
 def _part_page(desk: Desk, part: PartRecord) -> Page:
@@ -57,10 +56,12 @@ def _part_page(desk: Desk, part: PartRecord) -> Page:
     here = desk.at(path)
     library = desk.library
     name = addresses.title_of(part)
-    html = environment().get_template("part.html").render(
+    fitted = _fitted_words(desk, part)
+    html = rendered(
+        "part",
         home=here.to(""),
         name=name,
-        fitted=_fitted_words(desk, part),
+        fitted=fitted,
         note=here.prose(part.note),
         stays=here.prose(part.stays),
         figure=figure_html(here, part.figure),
@@ -70,7 +71,7 @@ def _part_page(desk: Desk, part: PartRecord) -> Page:
         used=here.used_by("parts", part.id),
         place=part.place,
     )
-    words = f"{name}. {part.note.raw if part.note else ''} {_fitted_words(desk, part)}".strip()
+    words = f"{name}. {part.note.raw if part.note else ''} {fitted}".strip()
     return Page(path, name, html, description=words, search=(SearchEntry(path, name, words),), source=str(part.place))
 
 

@@ -1,85 +1,24 @@
-"""Conditions, years and lists in words."""
+"""Years, blocks, minutes and lists in words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from handwheel.machines.conditions import ALWAYS, All, Any, Condition, Is, Not, OfVariant
-from handwheel.pages.addresses import name_of
+from handwheel.procedures.wording import joined, name_of_question
 from handwheel.records.library import Library
-from handwheel.records.machine_records import Block, Form, Years
+from handwheel.records.machine_records import Block, Years
 from handwheel.records.values import Minutes
 
 
-def either(words: Iterable[str], joint: str = "or") -> str:
+def either(words: Iterable[str]) -> str:
     """`a`, `a or b`, `a, b or c`."""
-    each = list(words)
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} {joint} {each[-1]}" if each else ""
-
-
-def both(words: Iterable[str]) -> str:
-    """`a`, `a and b`, `a, b and c`."""
-    return either(words, "and")
-
-
-def state_name(library: Library, question: str, state: str) -> str:
-    """A state in words: the form's short name, the finding's or choice's state."""
-    if state in ("missing", "absent"):
-        return "missing" if state == "missing" else "not on this family"
-    if question in library.features:
-        form: Form | None = library.features[question].forms.get(state)
-        return (form.short or form.name) if form else state.replace("-", " ")
-    if question in library.findings:
-        return library.findings[question].states.get(state, state)
-    return state.replace("-", " ")
+    return joined(words, "or")
 
 
 def question_name(library: Library, question: str) -> str:
-    """A question as the name of what is asked about: `bobbin winder`."""
-    if question.startswith("made:"):
-        return f"made in {question[5:]} or later"
-    if question.startswith("serial:"):
-        _, prefix, number = question.split(":")
-        return f"number {prefix}{number} or higher"
+    """A feature as the name of what is asked about: `bobbin winder`."""
     feature = library.features.get(question)
-    if feature is not None:
-        return feature.name or feature.id.replace("-", " ")
-    return question.replace("-", " ")
-
-
-def condition_words(library: Library, condition: Condition) -> str:
-    """A condition as it reads on a page: `bobbin winder: latch or plain; built as: second pattern`."""
-    match condition:
-        case All(parts):
-            return "; ".join(condition_words(library, part) for part in parts) or "every machine"
-        case Any(parts):
-            return " - or ".join(condition_words(library, part) for part in parts) or "no machine"
-        case Not(part):
-            return f"not ({condition_words(library, part)})"
-        case OfVariant(variants):
-            order = [each for each in library.variants if each in variants]
-            return "built as " + either(variant_name(library, each) for each in order)
-        case Is(question, states):
-            if question.startswith(("made:", "serial:")):
-                return question_name(library, question)
-            known = [state for state in _states(library, question) if state in states]
-            return (
-                f"{question_name(library, question)}: {either(state_name(library, question, each) for each in known)}"
-            )
-
-
-def _states(library: Library, question: str) -> tuple[str, ...]:
-    for kind, key in (("features", "forms"), ("findings", "states"), ("readings", "states")):
-        record = library.of(kind).get(question)
-        if record is not None:
-            derived = tuple(line.form for line in record.derived) if kind == "features" else ()
-            return (*getattr(record, key), *dict.fromkeys(derived), "missing")
-    return ("accepted", "declined")
-
-
-def holds_always(condition: Condition) -> bool:
-    """Whether the condition has nothing to say."""
-    return condition == ALWAYS
+    return name_of_question(feature) if feature else question.replace("-", " ")
 
 
 def variant_name(library: Library, variant: str) -> str:
@@ -119,8 +58,3 @@ def sum_minutes(each: Iterable[Minutes | None]) -> Minutes | None:
     if not known:
         return None
     return Minutes(sum(m.low for m in known), sum(m.likely for m in known), sum(m.high for m in known))
-
-
-def names(library: Library, plural: str, ids: Iterable[str]) -> str:
-    """Names of records, joined by `and`."""
-    return both(name_of(library.of(plural)[each]) if each in library.of(plural) else each for each in ids)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from handwheel.pages.addresses import anchor_of, page_of, title_of
-from handwheel.pages.environment import environment
+from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Fact, Here, Link
 from handwheel.pages.site import Page, SearchEntry, TocEntry
 from handwheel.records.kinds import Record
@@ -57,11 +57,7 @@ def section(here: Here, plural: str, record: Record, describe: Describe, figure:
 def chapters_page(desk: Desk, path: str, title: str, lede: str, chapters: Iterable[Chapter]) -> Page:
     """A page of chapters."""
     full = [chapter for chapter in chapters if chapter.sections]
-    html = (
-        environment()
-        .get_template("sections.html")
-        .render(title=title, lede=lede, chapters=full, home=desk.at(path).to(""))
-    )
+    html = rendered("sections", title=title, lede=lede, chapters=full, home=desk.at(path).to(""))
     entries = [SearchEntry(f"{path}#{each.anchor}", each.title, each.search) for c in full for each in c.sections]
     toc = tuple(
         TocEntry(

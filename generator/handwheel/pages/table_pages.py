@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Fact, Here, either, facts
-from handwheel.pages.phrases import state_name
 from handwheel.pages.sections import Chapter, Section, chapters_page, section
 from handwheel.pages.site import Page
+from handwheel.procedures.wording import state_words
 from handwheel.records.library_records import Source
 
 Described = tuple[list[Fact], list[Markup]]
@@ -67,7 +67,7 @@ def _setting(here: Here, each: Any) -> Described:
     return pairs, [here.prose(each.right), here.prose(each.note)]
 
 
-def _position(here: Here, each: Any) -> Described:
+def _position(_: Here, each: Any) -> Described:
     return facts(("Can be", either(each.states.values())), ("Moved by", each.moved_by)), []
 
 
@@ -212,7 +212,7 @@ def _finding(here: Here, each: Any) -> Described:
 
 
 def _choice(here: Here, each: Any) -> Described:
-    means = "; ".join(f"{k}: {either(state_name(here.library, k, s) for s in v)}" for k, v in each.means.items())
+    means = "; ".join(f"{k}: {either(state_words(here.library, k, s, True) for s in v)}" for k, v in each.means.items())
     price = f"{each.price.text} {_currency(here)}" if each.price else ""
     return facts(("Offered on", here.when(each.when)), ("Means", means), ("Price", price)), [here.prose(each.about)]
 
@@ -301,7 +301,7 @@ def _feature(here: Here, each: Any) -> Described:
 
 
 def _outsider(here: Here, each: Any) -> Described:
-    forms = "; ".join(f"{k}: {either(state_name(here.library, k, s) for s in v)}" for k, v in each.forms.items())
+    forms = "; ".join(f"{k}: {either(state_words(here.library, k, s, True) for s in v)}" for k, v in each.forms.items())
     return facts(("In the place of", here.anchor("parts", each.part)), ("Brings", forms)), [here.prose(each.about)]
 
 
@@ -333,31 +333,84 @@ def _claim(here: Here, each: Any) -> Described:
 
 
 _TABLES: tuple[tuple[str, str, str, tuple[tuple[str, str, Any], ...]], ...] = (
-    ("features.html", "Features and looks", "What to look at on a machine, and the forms that it takes.",
-     (("features", "Features", _feature), ("outsiders", "Parts from outside the family", _outsider))),
-    ("markings.html", "Markings", "What is written on machines, with what it tells and what it does not.",
-     (("markings", "Markings", _marking),)),
-    ("findings.html", "Findings, choices and readings", "Questions answered at a step: by looking, by the owner, by an instrument.",
-     (("findings", "Findings", _finding), ("readings", "Readings", _reading), ("choices", "Choices", _choice))),
-    ("fasteners.html", "Fasteners", "Every screw, nut and plug: what it holds, its blade, its thread, how tight.",
-     (("fasteners", "Fasteners", _fastener),)),
-    ("settings.html", "Settings", "What is set by hand, what holds it, and what right is.",
-     (("settings", "Settings", _setting), ("positions", "Positions of the works", _position))),
-    ("oiling.html", "Oiling", "Each point with its lubricant and dose.",
-     (("oiling_points", "Points", _point), ("lubricants", "Classes of lubricant", _lubricant))),
-    ("tools.html", "Tools, supplies and spares", "What to lay out, what is used up, what can be bought.",
-     (("tools", "Tools", _tool), ("blades", "Blades", _blade), ("supplies", "Supplies", _supply), ("spares", "Spares", _spare),
-      ("items", "What comes in with a machine", _item))),
-    ("cautions.html", "Cautions", "The safety messages, gravest first. Local codes and licensed practice go before all of them.",
-     (("cautions", "Cautions", _caution), ("prohibitions", "Never", _prohibition))),
-    ("agents.html", "Agents, materials and finishes", "What cleans what, and what it must never touch.",
-     (("agents", "Agents", _agent), ("materials", "Materials", _material), ("finishes", "Finishes", _material))),
+    (
+        "features.html",
+        "Features and looks",
+        "What to look at on a machine, and the forms that it takes.",
+        (("features", "Features", _feature), ("outsiders", "Parts from outside the family", _outsider)),
+    ),
+    (
+        "markings.html",
+        "Markings",
+        "What is written on machines, with what it tells and what it does not.",
+        (("markings", "Markings", _marking),),
+    ),
+    (
+        "findings.html",
+        "Findings, choices and readings",
+        "Questions answered at a step: by looking, by the owner, by an instrument.",
+        (("findings", "Findings", _finding), ("readings", "Readings", _reading), ("choices", "Choices", _choice)),
+    ),
+    (
+        "fasteners.html",
+        "Fasteners",
+        "Every screw, nut and plug: what it holds, its blade, its thread, how tight.",
+        (("fasteners", "Fasteners", _fastener),),
+    ),
+    (
+        "settings.html",
+        "Settings",
+        "What is set by hand, what holds it, and what right is.",
+        (("settings", "Settings", _setting), ("positions", "Positions of the works", _position)),
+    ),
+    (
+        "oiling.html",
+        "Oiling",
+        "Each point with its lubricant and dose.",
+        (("oiling_points", "Points", _point), ("lubricants", "Classes of lubricant", _lubricant)),
+    ),
+    (
+        "tools.html",
+        "Tools, supplies and spares",
+        "What to lay out, what is used up, what can be bought.",
+        (
+            ("tools", "Tools", _tool),
+            ("blades", "Blades", _blade),
+            ("supplies", "Supplies", _supply),
+            ("spares", "Spares", _spare),
+            ("items", "What comes in with a machine", _item),
+        ),
+    ),
+    (
+        "cautions.html",
+        "Cautions",
+        "The safety messages, gravest first. Local codes and licensed practice go before all of them.",
+        (("cautions", "Cautions", _caution), ("prohibitions", "Never", _prohibition)),
+    ),
+    (
+        "agents.html",
+        "Agents, materials and finishes",
+        "What cleans what, and what it must never touch.",
+        (("agents", "Agents", _agent), ("materials", "Materials", _material), ("finishes", "Finishes", _material)),
+    ),
     ("threads.html", "Threads", "Screw threads met at this bench.", (("threads", "Threads", _thread),)),
-    ("limits.html", "Limits and tests", "Named limits that readings and lifts are judged against. A reading within a limit is a record, not a verdict.",
-     (("limits", "Limits", _limit), ("proofs", "Tests at hand-over", _proof))),
-    ("claims.html", "Claims", "What the shop holds true, how far, and on what it rests.", (("claims", "Claims", _claim),)),
-    ("sources.html", "Sources", "Where values and claims come from, and where each is used.", (("sources", "Sources", _source),)),
+    (
+        "limits.html",
+        "Limits and tests",
+        "Named limits that readings and lifts are judged against. A reading within a limit is a record, not a verdict.",
+        (("limits", "Limits", _limit), ("proofs", "Tests at hand-over", _proof)),
+    ),
+    (
+        "claims.html",
+        "Claims",
+        "What the shop holds true, how far, and on what it rests.",
+        (("claims", "Claims", _claim),),
+    ),
+    (
+        "sources.html",
+        "Sources",
+        "Where values and claims come from, and where each is used.",
+        (("sources", "Sources", _source),),
+    ),
     ("glossary.html", "Glossary", "Words of the trade.", (("terms", "Words", _term),)),
-)  # fmt: skip
-
-__all__ = ["escape", "reading_states", "table_pages"]
+)

@@ -1,4 +1,4 @@
-"""What a machine has, when it is known wholly or in part: parts, fasteners, settings, oiling points, and their values."""
+"""What a machine has, known wholly or in part: parts, fasteners, settings, oiling points, and their values."""
 
 from __future__ import annotations
 
@@ -39,7 +39,8 @@ def present(library: Library, plural: str, identifier: str) -> Condition:
 
 
 def _holder(library: Library, identifier: str) -> Condition:
-    return fastener_present(library, identifier) if identifier in library.fasteners else part_present(library, identifier)
+    is_part = identifier in library.parts
+    return part_present(library, identifier) if is_part else fastener_present(library, identifier)
 
 
 @dataclass(frozen=True)
@@ -75,10 +76,3 @@ class Existence:
         if value is None:
             return ()
         return tuple(case.value for case in value.cases if self.space.mask(case.condition) & self.within)
-
-
-def existence(library: Library, space: Space, within: int) -> Existence:
-    """What the machines of the mask have."""
-    return Existence(library, space, within)
-
-

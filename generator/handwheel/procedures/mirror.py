@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any, cast
 
 from handwheel.procedures.ids import base_anchor
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached, acts_of, inside, with_inside
 from handwheel.procedures.words import fill
 from handwheel.reading.messages import Message, nearest
+from handwheel.records.kinds import NOWHERE
 from handwheel.records.step_records import EFFECTS, Mirror, Step
+from handwheel.records.values import Varies
 
-_CLEARED = {effect: Step.__dataclass_fields__[effect].default for effect in EFFECTS}
+_BLANK = Step(**cast(Any, {"do": Varies((), NOWHERE)}))
+_CLEARED = {effect: getattr(_BLANK, effect) for effect in EFFECTS}
 
 
 @dataclass(frozen=True)
@@ -104,7 +108,6 @@ def mirror_step(step: Step) -> Step:
     tightens = () if loose else tuple(reversed((*step.loosens, *step.undoes)))
     if not (fits or tightens or step.back):
         return step
-    cleared = {name: ({} if isinstance(value, dict) else value) for name, value in _CLEARED.items()}
     contrary = {
         "fits": fits,
         "tightens": tightens,
@@ -116,7 +119,7 @@ def mirror_step(step: Step) -> Step:
     }
     dropped = dict.fromkeys(("why", "ok", "trap", "otherwise", "back"))
     emptied = dict.fromkeys(("shown", "supplies", "shields"), ())
-    return replace(step, **cleared | contrary | dropped | emptied | {"how": ""})
+    return replace(step, **_CLEARED | contrary | dropped | emptied | {"how": ""})
 
 
 def _only_words(step: Step) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from typing import cast
 
@@ -52,6 +53,17 @@ def serials_within(prefix: str, first: int, last: int | None) -> Condition:
 def family_of(library: Library, family: str) -> q.Family:
     """The family with its variants, all features of the library, and what cannot stand."""
     return _family(library, family)
+
+
+@lru_cache(maxsize=256)
+def family_as_built(library: Library, family: str) -> q.Family:
+    """The family with nothing swapped and nothing lost: its machines are those that left the works.
+
+    What holds for a named variant is asked of these few, not of all that can stand here.
+    """
+    whole = family_of(library, family)
+    fixed = tuple(replace(each, swapped="never", missing=False) for each in whole.features)
+    return replace(whole, features=fixed, outsiders=())
 
 
 def _family(library: Library, family: str) -> q.Family:
