@@ -52,7 +52,7 @@ def distance(one: str, other: str, at_most: int = 1_000) -> int:
             if i > 1 and j > 1 and a == other[j - 2] and one[i - 2] == b:
                 cost = min(cost, last[j - 2] + 1)
             row.append(cost)
-        if min(row) > at_most and min(before) >= at_most:
+        if min(row) > at_most:  # then the row before holds nothing less than at_most, and a swap costs one more
             return at_most + 1
     return min(row[-1], at_most + 1)
 
