@@ -16,8 +16,10 @@ import dataclasses
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from handwheel.engineering.units import parse
 from handwheel.machines.conditions import ALWAYS, All, Condition, Is, Not, OfVariant
 from handwheel.machines.conditions import Any as AnyOf
+from handwheel.reading.scalars import DIMENSIONS
 from handwheel.records import library_records as lib
 from handwheel.records import machine_records as mach
 from handwheel.records import part_records as prt
@@ -76,9 +78,10 @@ def varies(*cases: tuple[Any, Any], by: str = "") -> v.Varies[Any]:
     return v.Varies(tuple(v.Case(condition(c), value, HERE) for c, value in cases), HERE, by)
 
 
-def amount(written: str, dimension: str = "") -> v.Amount:
-    """A quantity as written; no value in SI units, which nothing here needs."""
-    return v.Amount(written, None, dimension, HERE)
+def amount(written: str, dimension: str = "torque") -> v.Amount:
+    """A quantity as written; no value in SI units where a word stands."""
+    value = parse(written, DIMENSIONS[dimension]) if written[:1].isdigit() else None
+    return v.Amount(written, value, dimension, HERE)
 
 
 def number(written: str) -> v.Number:
