@@ -70,7 +70,9 @@ def fundamental_height(form: Form, pitch: float) -> float:
         pitch: pitch [m], 0.15 to 4 mm.
 
     Returns:
-        H [m]: 0.866025 P (ISO 68-1), 0.960491 P (BS 84), 1.136337 P (BS 93).
+        H [m]: 0.866025 P, 0.960491 P, 1.136337 P.
+
+    Source: ISO 68-1 (60 degrees), BS 84 (55), BS 93 (47.5).
 
     >>> round(fundamental_height(Form.WHITWORTH, 0.001) * 1e3, 6)
     0.960491
