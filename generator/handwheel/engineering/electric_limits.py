@@ -151,13 +151,14 @@ SCHEMES: tuple[Scheme, ...] = (
 
 @dataclass(frozen=True)
 class Limit:
-    """One limit of one code for one quantity, class and lead [SI]."""
+    """One limit of one code for one quantity, class and lead [SI]; `below`: the bound itself does not meet it."""
 
     scheme: str
     quantity: Quantity
     bound: float
     at_least: bool
     basis: Basis
+    below: bool = False
 
 
 def limits_for(quantity: Quantity, appliance: ApplianceClass, lead: Lead) -> tuple[Limit, ...]:
@@ -178,10 +179,14 @@ def limits_for(quantity: Quantity, appliance: ApplianceClass, lead: Lead) -> tup
     found = ((scheme, _bound(scheme, quantity, appliance, lead)) for scheme in SCHEMES)
     at_least = quantity is Quantity.INSULATION
     return tuple(
-        Limit(scheme.name, quantity, bound, at_least, scheme.basis(quantity))
+        Limit(scheme.name, quantity, bound, at_least, scheme.basis(quantity), _is_below(scheme, quantity))
         for scheme, bound in found
         if bound is not None
     )
+
+
+def _is_below(scheme: Scheme, quantity: Quantity) -> bool:
+    return quantity is Quantity.EARTH_BOND and scheme.earth is EarthRule.ONE_OHM
 
 
 def _bound(scheme: Scheme, quantity: Quantity, appliance: ApplianceClass, lead: Lead) -> float | None:

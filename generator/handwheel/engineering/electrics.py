@@ -71,10 +71,10 @@ def class_of(construction: Construction) -> Classed:
     its mark: Class III; a metal body on two cores: none, whatever it bears; marks that contradict: none.
 
     Args:
-        construction: as seen on the bench.
+        construction: as seen on the bench [no unit].
 
-    Source: IEC 61140 and IEC 60335-1 definitions of the classes (from memory: so this may forbid only); that a
-    metal body on two cores is refused whatever its marks is the shop's caution, since a mark may belong to one part.
+    Source: protection classes of IEC 61140 (seen in general pages, not in the standard); that a metal body on two
+    cores is refused whatever its marks is the shop's caution, since a mark may belong to one part only.
 
     >>> print(class_of(Construction(metal_body=True, mains_cores=2, double_square=True)).appliance)
     None
@@ -174,7 +174,7 @@ class Held:
     @property
     def words(self) -> str:
         """The comparison with its figures and its source."""
-        sign = "at least" if self.limit.at_least else "at most"
+        sign = "at least" if self.limit.at_least else "below" if self.limit.below else "at most"
         title, unit = self.reading.quantity.title, self.reading.quantity.unit
         compared = f"{title} {self.reading.value:.4g} {unit}, {sign} {self.limit.bound:.4g} {unit}"
         return f"{compared} by {self.limit.scheme} [{self.limit.basis.standing.value}]: {self.verdict.value}"
@@ -281,4 +281,6 @@ def hold(reading: Reading, limit: Limit) -> Verdict:
 
 
 def _meets(value: float, limit: Limit) -> bool:
+    if limit.below:
+        return value < limit.bound
     return value >= limit.bound if limit.at_least else value <= limit.bound

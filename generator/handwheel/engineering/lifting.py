@@ -93,7 +93,7 @@ class Lift:
         RATE.check(self.rate, "lifts a minute (F)", MANUAL)
         if self.exclusions:
             why = ", ".join(sorted(entry.value for entry in self.exclusions))
-            raise NotCoveredError(f"the lifting equation does not cover {why} ({MANUAL}, p. 6); get help or another way")
+            raise NotCoveredError(f"the equation does not cover {why} ({MANUAL}, p. 6); get help or another way")
 
 
 @dataclass(frozen=True)
@@ -180,6 +180,7 @@ def frequency_multiplier(rate: float, duration: Duration, height: float, constan
         rate: F [lifts/min], 0 to 60.
         duration: how long lifting goes on.
         height: V at the origin, for both ends [m], 0 to 3.
+        constants: METRIC or US, for the knuckle height.
 
     Source: NIOSH 94-110 (2021), table 5, p. 15; interpolation p. 7.
 
@@ -202,7 +203,13 @@ def coupling_multiplier(coupling: Coupling, height: float, constants: Constants 
     """CM, loss through a poor hold [1].
 
     Formula: table 7, by coupling and by the height of the hands at the end in question.
-    Args: coupling; height: V [m], 0 to 3.  Source: NIOSH 94-110 (2021), table 7, p. 18.
+
+    Args:
+        coupling: how well the hands hold the load.
+        height: V [m], 0 to 3.
+        constants: METRIC or US, for the knuckle height.
+
+    Source: NIOSH 94-110 (2021), table 7, p. 18.
 
     >>> coupling_multiplier(Coupling.FAIR, 0.50), coupling_multiplier(Coupling.FAIR, 0.75)
     (0.95, 1.0)
@@ -215,6 +222,12 @@ def multipliers(lift: Lift, place: Place, constants: Constants = METRIC) -> Mult
     """All six multipliers of a lift at one of its ends.
 
     Formula: as the six functions above; D = |V of destination - V of origin|, FM by V at the origin.
+
+    Args:
+        lift: the lift [m, degrees, lifts/min].
+        place: its origin or its destination.
+        constants: METRIC or US, one set for the whole calculation.
+
     Source: NIOSH 94-110 (2021), pp. 7 to 18, 74.
 
     >>> inch = 0.0254
@@ -288,6 +301,7 @@ def reach_round_box(width: float, height: float, constants: Constants = METRIC) 
     Args:
         width: W, of the box from the body outwards [m], 0 to 2.
         height: V [m], 0 to 3.
+        constants: METRIC or US.
 
     Source: NIOSH 94-110 (2021), p. 8.
 

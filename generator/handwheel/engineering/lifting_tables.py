@@ -102,3 +102,22 @@ FREQUENCY_ROWS: tuple[tuple[str, ...], ...] = tuple(tuple(line.split()) for line
 """Lifts a minute, then FM for each duration, each below and above knuckle height; as printed. Above 15: 0."""
 
 FREQUENCY_MULTIPLIERS: tuple[tuple[float, ...], ...] = tuple(tuple(map(float, row)) for row in FREQUENCY_ROWS)
+
+PRINTED = {
+    "HM, cm": "25 1.00 28 .89 30 .83 32 .78 34 .74 36 .69 38 .66 40 .63 42 .60 44 .57 46 .54 48 .52 50 .50 52 .48 "
+    "54 .46 56 .45 58 .43 60 .42 63 .40",
+    "HM, in": "10 1.00 11 .91 12 .83 13 .77 14 .71 15 .67 16 .63 17 .59 18 .56 19 .53 20 .50 21 .48 22 .46 23 .44 "
+    "24 .42 25 .40",
+    "VM, cm": "0 .78 10 .81 20 .84 30 .87 40 .90 50 .93 60 .96 70 .99 80 .99 90 .96 100 .93 110 .90 120 .87 130 .84 "
+    "140 .81 150 .78 160 .75 170 .72 175 .70",
+    "VM, in": "0 .78 5 .81 10 .85 15 .89 20 .93 25 .96 30 1.00 35 .96 40 .93 45 .89 50 .85 55 .81 60 .78 65 .74 70 .70",
+    "DM, cm": "25 1.00 40 .93 55 .90 70 .88 85 .87 100 .87 115 .86 130 .86 145 .85 160 .85 175 .85",
+    "DM, in": "10 1.00 15 .94 20 .91 25 .89 30 .88 35 .87 40 .87 45 .86 50 .86 55 .85 60 .85 70 .85",
+    "AM, degrees": "0 1.00 15 .95 30 .90 45 .86 60 .81 75 .76 90 .71 105 .66 120 .62 135 .57",
+}
+"""Tables 1 to 4 of the manual as printed: argument and multiplier in turn. Used to prove the formulas only."""
+
+PRINTED_BASIS = Basis(MANUAL, "tables 1 to 4, pp. 8 to 12, transcriptions", Standing.SEEN)
+
+MISPRINTED = frozenset({("HM, in", "22"), ("HM, in", "23"), ("DM, cm", "130")})
+"""Cells that stand one unit of the last place from the formula, in the manual itself."""

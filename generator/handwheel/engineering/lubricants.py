@@ -80,6 +80,8 @@ def grade_of(at_40: float) -> Grade | None:
 def grade(number: int) -> Grade:
     """The grade of a number.
 
+    Formula: table look-up; a number that is no grade is refused.
+
     Args:
         number: grade number [mm^2/s], one of the 18 of the standard.
 

@@ -102,7 +102,10 @@ def mean_of(values: Sequence[float]) -> Measured:
     """Mean of repeated readings with the uncertainty of that mean (Type A).
 
     Formula: q = sum(q_k)/n;  s^2 = sum((q_k - q)^2)/(n - 1);  u = s/sqrt(n);  nu = n - 1.
-    Valid for two or more independent readings.
+
+    Args:
+        values: two or more independent readings [one unit, any].
+
     Source: JCGM 100:2008, 4.2.1 to 4.2.6.
 
     >>> result = mean_of([2.46, 2.52, 2.49])
@@ -119,7 +122,12 @@ def mean_of(values: Sequence[float]) -> Measured:
 def rectangular(half_width: float) -> float:
     """Standard uncertainty of an error that lies anywhere within give or take `half_width` (Type B).
 
-    Formula: u = a/sqrt(3).  Source: JCGM 100:2008, 4.3.7.
+    Formula: u = a/sqrt(3).
+
+    Args:
+        half_width: a [any unit, which the result keeps], not negative.
+
+    Source: JCGM 100:2008, 4.3.7.
 
     >>> round(rectangular(0.5), 4)
     0.2887
@@ -132,8 +140,12 @@ def rectangular(half_width: float) -> float:
 def combine(value: float, parts: Sequence[Measured]) -> Measured:
     """A value with the uncertainties of independent parts taken together.
 
-    Formula: u^2 = sum(u_i^2);  nu = u^4 / sum(u_i^4 / nu_i) (Welch and Satterthwaite). The parts'
-    sensitivities are already in their uncertainties.
+    Formula: u^2 = sum(u_i^2);  nu = u^4 / sum(u_i^4 / nu_i) (Welch and Satterthwaite).
+
+    Args:
+        value: the value that they belong to [any unit].
+        parts: independent parts, each already times its sensitivity, so in the value's unit.
+
     Source: JCGM 100:2008, 5.1.2 and G.4.1, equation G.2b.
 
     >>> total = combine(1.0, [Measured(0, 3.0, 4), Measured(0, 4.0)])
@@ -169,6 +181,11 @@ def difference(first: Measured, second: Measured, coverage: float = COVERAGE) ->
     """First less second, with the expanded uncertainty of the difference.
 
     Formula: as `combine`; for two means this is Welch's test.
+
+    Args:
+        first, second: independent estimates [one unit, any].
+        coverage: share [1], 0.5 to 0.9999.
+
     Source: JCGM 100:2008, 5.1.2 and G.4.1.
 
     >>> result = difference(Measured(2.50, 0.01, 4), Measured(2.40, 0.01, 4))
@@ -216,7 +233,11 @@ def line_through(points: Sequence[tuple[float, float]]) -> Line:
 
     Formula: b = sum((x - X)(y - Y))/sum((x - X)^2);  a = Y - b X;  s^2 = sum(r^2)/(n - 2);
     u(x) = s sqrt(1/n + (x - X)^2/sum((x - X)^2)).
-    Valid between the least and the greatest x; at least two different x.
+    Valid between the least and the greatest x.
+
+    Args:
+        points: three or more pairs x, y [any units], at least two different x.
+
     Source: JCGM 100:2008, H.3.2; checked against the certified NIST reference data set Norris.
 
     >>> line = line_through([(1, 1.1), (2, 1.9), (3, 3.1), (4, 3.9)])
