@@ -41,17 +41,18 @@ def step_html(procedure: int, step: int) -> str:
     )
 
 
-def make_site(folders: Sequence[Path]) -> Site:  # noqa: ARG001
-    """All pages, from steps that are each made once."""
+def make_site(folders: Sequence[Path]) -> Site:
+    """All pages, from steps that are each made once; a `note.yaml` is shown on each page."""
+    note = "".join((folder / "note.yaml").read_text() for folder in folders)
     made = {p: [step_html(p, s) for s in range(STEPS)] for p in range(min(EVERY, count()))}
     home = Page(
         "index.html", "Home", "<h1>Home</h1><p>Find a machine.</p>", search=(SearchEntry("index.html", "Home", ""),)
     )
-    pages = tuple(_page(n, made) for n in range(count()))
+    pages = tuple(_page(n, made, note) for n in range(count()))
     return Site((home, *pages), (NavItem("Home", "index.html"),))
 
 
-def _page(n: int, made: dict[int, list[str]]) -> Page:
+def _page(n: int, made: dict[int, list[str]], note: str) -> Page:
     procedure, variant = n % EVERY, n // EVERY
     title = f"Procedure {procedure} on variant {variant}"
     path = f"variants/v{variant}/p{procedure}.html"
@@ -59,7 +60,7 @@ def _page(n: int, made: dict[int, list[str]]) -> Page:
     return Page(
         path,
         title,
-        f'<h1 id="top">{title}</h1><ol class="hw-steps">{"".join(made[procedure])}</ol>',
+        f'<h1>{title}</h1><p>{note}</p><ol class="hw-steps">{"".join(made[procedure])}</ol>',
         description=title,
         search=tuple(own) if variant == 0 else (),
     )

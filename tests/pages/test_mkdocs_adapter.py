@@ -7,13 +7,15 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
 import pytest
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.livereload import LiveReloadServer
 
-from handwheel.pages.mkdocs_adapter import FinishedPage, build_site, content_folders
+from handwheel.pages.mkdocs_adapter import Framer, build_site, content_folders
+from handwheel.pages.site import Page
 from handwheel.records.errors import HandwheelError
 from pages import made_up_site
 
@@ -37,6 +39,13 @@ def shop(tmp_path: Path) -> Path:
     (tmp_path / "content/lamp.yaml").write_text("part: lamp\n")
     (tmp_path / "mkdocs.yml").write_text(CONFIG)
     return tmp_path
+
+
+def configured(shop: Path, command: str = "build", **options: str) -> MkDocsConfig:
+    """The configuration as the command would load it; MkDocs keeps a plugin like ours for the whole process."""
+    config = load_config(str(shop / "mkdocs.yml"), **options)
+    config.plugins.on_startup(command=command, dirty=False)  # type: ignore[arg-type]
+    return config
 
 
 def mkdocs_build(shop: Path) -> subprocess.CompletedProcess[str]:
@@ -106,12 +115,10 @@ def test_two_builds_are_identical_to_the_byte(shop: Path) -> None:
 
 def test_the_site_is_kept_between_rebuilds_until_content_changes(shop: Path) -> None:
     """A preview that is rebuilt for another reason does not read the content again."""
-    config = load_config(str(shop / "mkdocs.yml"))
-    config.plugins.on_startup(command="serve", dirty=False)
+    config = configured(shop, "serve")
     made_up_site.CALLS.clear()
     build(config)
     again = load_config(str(shop / "mkdocs.yml"))
-    again.plugins["handwheel"]._made = config.plugins["handwheel"]._made  # what `serve` keeps for us
     build(again)
     assert len(made_up_site.CALLS) == 1
     (shop / "content/lamp.yaml").write_text("part: lamp \n")
@@ -121,7 +128,7 @@ def test_the_site_is_kept_between_rebuilds_until_content_changes(shop: Path) -> 
 
 def test_preview_watches_the_content_folders(shop: Path) -> None:
     """Folders of content are added to what `serve` watches."""
-    config = load_config(str(shop / "mkdocs.yml"))
+    config = configured(shop, "serve")
     config.plugins.on_config(config)
     assert str(shop / "content") in config.watch
 
@@ -130,23 +137,37 @@ def test_preview_watches_the_content_folders(shop: Path) -> None:
 def test_a_page_in_its_frame_is_the_page_that_the_theme_renders(
     shop: Path, monkeypatch: pytest.MonkeyPatch, address: str
 ) -> None:
-    """Filled frames and the theme's own rendering are the same to the byte."""
-    config = load_config(str(shop / "mkdocs.yml"), site_url=address)
-    build(config)
-    framed = (shop / "site/variants/early/strip.html").read_bytes()
+    """A filled frame and the theme's own rendering of the same page are equal to the byte."""
+    pairs: list[tuple[str, str]] = []
+    framed = Framer.framed
 
-    class Plain(FinishedPage):
-        """As for a page of the navigation: the theme renders it whole."""
+    def both(self: Framer, page: Page) -> str:
+        pairs.append((framed(self, page), self.rendered(page, self.address(page))))
+        return pairs[-1][0]
 
-        def __init__(self, *given: Any) -> None:
-            super().__init__(*given)
-            self.framed = False
-            self.meta.pop("template", None)
+    monkeypatch.setattr(Framer, "framed", both)
+    build(configured(shop, site_url=address))
+    assert len(pairs) == 1
+    assert pairs[0][0] == pairs[0][1] == (shop / "site/variants/early/strip.html").read_text()
+    assert "<title>Strip the winder - Bench</title>" in pairs[0][0]
+    assert (f'href="{address}variants/early/strip.html"' in pairs[0][0]) == bool(address)
 
-    monkeypatch.setattr("handwheel.pages.mkdocs_adapter.FinishedPage", Plain)
-    build(load_config(str(shop / "mkdocs.yml"), site_url=address))
-    assert framed == (shop / "site/variants/early/strip.html").read_bytes()
-    assert b"Strip the winder" in framed
+
+def test_a_preview_writes_a_page_out_of_the_navigation_when_it_is_asked_for(shop: Path) -> None:
+    """It is not there before, it is served, and it is written again by the next rebuild."""
+    config = configured(shop, "serve")
+    build(config, serve_url="http://127.0.0.1/")
+    deep = shop / "site/variants/early/strip.html"
+    assert (shop / "site/index.html").exists() and not deep.exists()
+    server = LiveReloadServer(lambda: None, "127.0.0.1", 0, str(shop / "site"), "/sub/")
+    config.plugins.on_serve(server, config=config, builder=lambda: None)
+    answer: list[str] = []
+    environ = {"PATH_INFO": "/sub/variants/early/strip.html", "REQUEST_METHOD": "GET"}
+    body = b"".join(server.get_app()(environ, lambda status, _headers: answer.append(status)))
+    server.server_close()
+    assert answer == ["200 OK"] and b"frame-off" in body
+    build(config, serve_url="http://127.0.0.1/")
+    assert deep.exists()
 
 
 def test_a_site_made_before_is_built_as_configured(shop: Path) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+from dataclasses import dataclass, field, replace
 from html import escape
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
+from urllib.parse import urljoin
 
-from mkdocs.commands.build import build
+from mkdocs.commands.build import build, get_context
 from mkdocs.commands.serve import serve
 from mkdocs.config import base, load_config
 from mkdocs.config import config_options as c
@@ -17,6 +19,7 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
+from mkdocs.utils import write_file
 
 from handwheel.pages.frames import Frame, fill, frame_of, mark
 from handwheel.pages.navigation import Stamp, nav_data, nav_titles, source_of, stamp_of
@@ -27,7 +30,6 @@ from handwheel.records.errors import HandwheelError
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
 
-PLACES = ("title", "description", "address", "content")
 CONTENT_ID = "content"
 """Where the skip link leads; set in `theme/partials/content.html`."""
 
@@ -38,48 +40,63 @@ class FinishedPage(MkDocsPage):
     The theme's templates do not escape what they are given, so texts are escaped here.
     """
 
-    finished = ""
-    """The whole page with its frame, for a page out of the navigation."""
-
     def __init__(self, made: Page, nav_title: str, file: File, config: MkDocsConfig) -> None:
         super().__init__(escape(nav_title), file, config)
-        self.made = made
-        self.framed = file.inclusion is InclusionLevel.NOT_IN_NAV
-        self.meta = {"title": escape(made.title), "search": {"exclude": True}}
-        self.meta["description"] = escape(made.description or config.site_description or made.title)
-        self.meta["hide"] = ["navigation"] * self.framed + ["toc"] * (not made.toc)
-        if self.framed:
-            self.meta["template"] = "finished.html"
+        self._made = made
+        hide = ["navigation"] * (file.inclusion is InclusionLevel.NOT_IN_NAV) + ["toc"] * (not made.toc)
+        self.meta = {"title": escape(made.title), "search": {"exclude": True}, "hide": hide}
+        self.meta["description"] = escape(made.description or made.title)
 
     def read_source(self, config: MkDocsConfig) -> None:  # noqa: ARG002
         """Nothing to read."""
         self.markdown = ""
 
     def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
-        """Take the HTML as it is; a framed page gets it later, past all that would look through it."""
-        self.content = "" if self.framed else self.made.html
-        self.toc = TableOfContents([_anchor(TocEntry(CONTENT_ID, self.made.title, self.made.toc), 1)])
-
-    def fields(self) -> dict[str, str]:
-        """What a frame is filled with."""
-        texts = (self.meta["title"], self.meta["description"], self.canonical_url or "", self.made.html)
-        return dict(zip(PLACES, texts, strict=True))
-
-    def frame(self, template: Any, context: Any) -> Frame:
-        """The theme's page around this one, with marks in the places of what differs."""
-        kept = self.meta, self.canonical_url
-        self.meta = {**self.meta, "title": mark("title"), "description": mark("description")}
-        self.content = mark("content")
-        self.canonical_url = self.canonical_url and mark("address")
-        made = frame_of(template.render(context))
-        (self.meta, self.canonical_url), self.content = kept, ""
-        return made
+        """Take the HTML as it is."""
+        self.content = self._made.html
+        self.toc = TableOfContents([_anchor(TocEntry(CONTENT_ID, self._made.title, self._made.toc), 1)])
 
 
 def _anchor(entry: TocEntry, level: int) -> AnchorLink:
     made = AnchorLink(escape(entry.title), entry.anchor, level)
     made.children = [_anchor(child, level + 1) for child in entry.children]
     return made
+
+
+@dataclass(frozen=True)
+class Framer:
+    """Puts pages out of the navigation, thousands of them, into the theme's page around them."""
+
+    env: Any
+    nav: Any
+    files: Files
+    config: MkDocsConfig
+    frames: dict[tuple[int, tuple[TocEntry, ...]], Frame] = field(default_factory=dict)
+
+    def framed(self, page: Page) -> str:
+        """The whole page, filled into the frame of its folder's depth."""
+        key = page.path.count("/"), page.toc
+        if key not in self.frames:
+            marked = replace(page, title=mark("title"), description=mark("description"), html=mark("html"))
+            self.frames[key] = frame_of(self.rendered(marked, mark("address")))
+        texts = {"title": page.title, "description": page.description or page.title, "address": self.address(page)}
+        return fill(self.frames[key], {place: escape(text) for place, text in texts.items()} | {"html": page.html})
+
+    def address(self, page: Page) -> str:
+        """Where the page will stand for good, where that is known."""
+        return urljoin(self.config.site_url, page.path) if self.config.site_url else ""
+
+    def rendered(self, page: Page, address: str) -> str:
+        """The whole page as the theme's templates give it, which takes ten times as long."""
+        level = InclusionLevel.NOT_IN_NAV
+        file = File.generated(self.config, source_of(page.path), content="", inclusion=level)
+        made = FinishedPage(page, page.title, file, self.config)
+        made.canonical_url = made.canonical_url and address
+        made.render(self.config, self.files)
+        context = get_context(self.nav, self.files, self.config, made)
+        context = self.config.plugins.on_page_context(context, page=made, config=self.config, nav=self.nav)
+        rendered: str = self.env.get_template("main.html").render(context)
+        return rendered
 
 
 class HandwheelConfig(base.Config):  # type: ignore[no-untyped-call]
@@ -96,11 +113,15 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
 
     def __init__(self) -> None:
         self._made: tuple[Stamp, Site] | None = None
-        self._template: Any = None
-        self._frames: dict[tuple[int, tuple[TocEntry, ...]], Frame] = {}
+        self._nav: Any = None
+        self._framer: Framer | None = None
+        self._out: dict[str, Page] = {}
+        self._asked: set[str] | None = None
+        """In a preview: what a browser asked for so far. Other pages out of the navigation wait until it does."""
 
-    def on_startup(self, *, command: str, dirty: bool) -> None:
+    def on_startup(self, *, command: str, dirty: bool) -> None:  # noqa: ARG002
         """Keep this object, and the site in it, between the rebuilds of a preview."""
+        self._asked = set() if command == "serve" else None
 
     def on_config(self, config: MkDocsConfig) -> None:
         """Links are from file to file, so that the site opens from the file system too."""
@@ -110,41 +131,53 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
             config.theme.static_templates.discard("sitemap.xml")
 
     def on_files(self, files: Files, /, *, config: MkDocsConfig) -> Files:
-        """Replace what lies in the content folders by the pages made of it."""
+        """Replace what lies in the content folders by the pages of the navigation, and by the assets."""
         site = self.site()
         config.nav = nav_data(site.nav, escape) or None
         kept = Files(file for file in files if file.src_dir != config.docs_dir)
         for asset in site.assets:
             kept.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
         titles = nav_titles(site.nav)
+        self._out = {page.path: page for page in site.pages if page.path not in titles}
         for page in site.pages:
-            level = InclusionLevel.INCLUDED if page.path in titles else InclusionLevel.NOT_IN_NAV
-            file = File.generated(config, source_of(page.path), content="", inclusion=level)
-            FinishedPage(page, titles.get(page.path, page.title), file, config)
-            kept.append(file)
+            if page.path in titles:
+                file = File.generated(config, source_of(page.path), content="", inclusion=InclusionLevel.INCLUDED)
+                FinishedPage(page, titles[page.path], file, config)
+                kept.append(file)
         return kept
 
-    def on_env(self, env: Any, /, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
-        """Fill the theme's search index; frames are those of this build."""
-        self._template, self._frames = env.get_template("main.html"), {}
+    def on_nav(self, nav: Any, /, *, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
+        """Keep the navigation for the frames."""
+        self._nav = nav
+
+    def on_env(self, env: Any, /, *, config: MkDocsConfig, files: Files) -> None:
+        """Fill the theme's search index."""
+        self._framer = Framer(env, self._nav, files, config)
         search = cast(Any, config.plugins.get("material/search"))
         if search:
             search.search_index.entries.extend(index_documents(self.site()))
 
-    def on_page_context(self, context: Any, /, *, page: MkDocsPage, config: MkDocsConfig, nav: Any) -> None:  # noqa: ARG002
-        """Put a page out of the navigation into its frame."""
-        if isinstance(page, FinishedPage) and page.framed:
-            key = page.url.count("/"), page.made.toc
-            if key not in self._frames:
-                self._frames[key] = page.frame(self._template, context)
-            page.finished = fill(self._frames[key], page.fields())
-
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Write the index as a script too: a page opened from the file system cannot read data files."""
+        """Write the pages out of the navigation, and the search index as a script for the file system."""
+        for path in self._out if self._asked is None else self._asked:
+            self._write(path, config)
         written = Path(config.site_dir, "search", "search_index.json")
         if written.exists():
             written.with_suffix(".js").write_text(f"var __index = {written.read_text('utf-8')}", "utf-8")
+
+    def on_serve(self, server: Any, /, *, config: MkDocsConfig, builder: Any) -> None:  # noqa: ARG002
+        """Write a page out of the navigation when it is first asked for."""
+        answer, mount = server.get_app(), server.mount_path
+
+        def app(environ: dict[str, Any], start_response: Any) -> Any:
+            path = environ["PATH_INFO"].removeprefix(mount)
+            if self._asked is not None and path in self._out and path not in self._asked:
+                self._asked.add(path)
+                self._write(path, config)
+            return answer(environ, start_response)
+
+        server.set_app(app)
 
     def take(self, site: Site) -> None:
         """Build this site, made before, instead of making it."""
@@ -162,6 +195,10 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
             self._made = stamp, made
         return self._made[1]
 
+    def _write(self, path: str, config: MkDocsConfig) -> None:
+        if self._framer and path in self._out:
+            write_file(self._framer.framed(self._out[path]).encode(), str(Path(config.site_dir, path)))
+
 
 def build_site(config_file: Path, site: Site, site_dir: Path | None = None) -> Path:
     """Build a site that is made already, as a `mkdocs.yml` says; return the folder that it lies in."""
@@ -170,6 +207,7 @@ def build_site(config_file: Path, site: Site, site_dir: Path | None = None) -> P
     if not isinstance(plugin, HandwheelPlugin):
         raise HandwheelError(f"{config_file}: no plugin 'handwheel' in it; add it under 'plugins:'")
     plugin.take(site)
+    config.plugins.on_startup(command="build", dirty=False)
     try:
         build(config)
     except (Abort, MkDocsException) as error:
