@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 from itertools import product
@@ -155,13 +155,24 @@ class Judge:
         """The judge with other answers possible."""
         return replace(self, open={**self.open, **answers})
 
+    def settled_all(self, conditions: Iterable[Condition]) -> tuple[bool, ...] | None:
+        """Which of the conditions hold; None where one of them is open."""
+        found = []
+        for condition in conditions:
+            clause = self.ground.clause(condition)
+            here = clause.mask & self.within
+            if (here and here != self.within) or self._asked(clause):
+                return None
+            found.append(bool(here))
+        return tuple(found)
+
     def settle(self, varies: Varies[T], text: Callable[[T], U]) -> Settled[U]:
         """The values that may hold; equal ones are one."""
         by_value: dict[U, list[Condition]] = {}
         for case in varies.cases:
             if not self.verdict(case.condition).out:
                 by_value.setdefault(text(case.value), []).append(case.condition)
-        options = ((value, held[0] if len(held) == 1 else disjunction(held)) for value, held in by_value.items())
+        options = ((value, either(held)) for value, held in by_value.items())
         return Settled(tuple(Option(value, held, self.verdict(held)) for value, held in options))
 
     def _looked(self, clause: Clause) -> Verdict:
@@ -210,6 +221,15 @@ class Judge:
                 return _narrow(question, states, self.open[question])
             case _:
                 return condition
+
+
+def either(conditions: Sequence[Condition]) -> Condition:
+    """Any of the conditions; states of one question are put together."""
+    questions = {each.question for each in conditions if isinstance(each, Is)}
+    if len(questions) == 1 and all(isinstance(each, Is) for each in conditions):
+        states = (each.states for each in conditions if isinstance(each, Is))
+        return Is(questions.pop(), frozenset[str]().union(*states))
+    return disjunction(conditions)
 
 
 def localised(condition: Condition, variants: frozenset[str]) -> Condition:

@@ -11,7 +11,7 @@ from handwheel.machines.conditions import ALWAYS
 from handwheel.procedures import wording
 from handwheel.procedures.ids import own_steps, step_id
 from handwheel.procedures.marks import Mark
-from handwheel.records.kinds import Record
+from handwheel.records.kinds import KINDS, Record
 from handwheel.records.library import Library
 from handwheel.records.library_records import Limit
 from handwheel.records.machine_records import Reading
@@ -123,6 +123,11 @@ def str_of_amount(amount: Amount) -> str:
     return amount.text
 
 
+_THINGS = ("procedures", "parts", "fasteners", "settings", "oiling_points", "agents", "tools", "supplies")
+_ANY = (*_THINGS, *(kind for kind in KINDS if kind not in _THINGS))
+"""Kinds in the order in which an id alone is looked for: a part may share its id with the feature that it carries."""
+
+
 def found(library: Library, mark: Mark, words: Words) -> Iterator[Found]:
     """Kind, id and texts of everything that the mark quotes; nothing where it is wrong."""
     if not mark.id:
@@ -138,8 +143,9 @@ def found(library: Library, mark: Mark, words: Words) -> Iterator[Found]:
 def record_of(library: Library, word: str, identifier: str) -> Iterator[Found]:
     """What one id gives for a mark word; nothing where no record of the right kind has it."""
     quote = QUOTES[word]
-    for kind, record in library.find(identifier):
-        if kind in quote.kinds or not quote.kinds:
+    for kind in quote.kinds or _ANY:
+        record = library.of(kind).get(identifier)
+        if record is not None:
             yield kind, identifier, _label(record, kind) if word == "see" else quote.value(library, record)
             return
     if word == "see" and identifier in step_ids(library):

@@ -11,7 +11,7 @@ from handwheel.machines.conditions import Any as AnyOf
 from handwheel.machines.questions import MISSING
 from handwheel.records.kinds import KINDS
 from handwheel.records.library import Library
-from handwheel.records.machine_records import Choice, Finding, Reading
+from handwheel.records.machine_records import Choice, Feature, Finding, Reading
 from handwheel.records.part_records import Fastener, PartRecord
 
 MADE, SERIAL = "made", "serial"
@@ -20,6 +20,8 @@ MADE, SERIAL = "made", "serial"
 
 def name_of(record: Any, plural: str = "") -> str:
     """The record in words: the field that its kind is named by, else its id."""
+    if isinstance(record, Feature):
+        return name_of_question(record)
     kind = KINDS.get(plural)
     label = getattr(record, kind.label if kind else "name", "") or getattr(record, "name", "")
     return str(label) or record.id.replace("-", " ")
@@ -101,7 +103,9 @@ def _states_words(library: Library, question: str, states: frozenset[str], short
 def _of_record(library: Library, record: Any, states: list[str], words: str) -> str:
     match record:
         case Finding(of=part, ask=ask):
-            return f"{_subject(library, part)} {words}" if part in library.parts else f"{ask} {words}"
+            return (
+                f"{_subject(library, part)} {words}" if part in library.parts else f"the answer to “{ask}” is “{words}”"
+            )
         case Choice(offer=offer):
             return f"“{offer}” was {joined(states, 'or')}"
         case Reading(ask=ask):
