@@ -1,9 +1,8 @@
-"""Docstrings as datasheets: they have their parts, and their worked examples run."""
+"""Docstrings as datasheets have their parts; no text of the floor clears anything for use."""
 
 from __future__ import annotations
 
 import ast
-import doctest
 import importlib
 import inspect
 import pkgutil
@@ -19,12 +18,6 @@ DATASHEETS = [
     *("uncertainty", "viscosity", "lubricants", "stitches", "needles", "yarns"),
     *("lifting", "lifting_loads", "lifting_tasks", "electric_limits", "electrics", "lamps"),
 ]
-
-
-@pytest.mark.parametrize("name", MODULES)
-def test_worked_examples_run(name: str) -> None:
-    result = doctest.testmod(importlib.import_module(f"handwheel.engineering.{name}"))
-    assert result.failed == 0
 
 
 def _functions(name: str) -> list[tuple[str, list[str], str]]:

@@ -154,3 +154,21 @@ def test_bad_input_is_refused() -> None:
         Lead(-2.0)
     with pytest.raises(ValueError, match="cannot meet a limit for earth bond"):
         hold(insulation(5), limits_for(Quantity.EARTH_BOND, ApplianceClass.ONE, LEAD)[0])
+
+
+@pytest.mark.parametrize(
+    ("found", "verdict"),
+    [
+        (Reading(Quantity.INSULATION, 0.8e6, 0.1e6, 500), Verdict.FAILS),
+        (Reading(Quantity.INSULATION, 0.95e6, 0.1e6, 500), Verdict.UNDECIDED),
+        (Reading(Quantity.INSULATION, 1.05e6, 0.1e6, 500), Verdict.UNDECIDED),
+        (Reading(Quantity.INSULATION, 1.1e6, 0.1e6, 500), Verdict.WITHIN),
+        (Reading(Quantity.LEAKAGE, 0.9e-3, 0.1e-3), Verdict.FAILS),
+        (Reading(Quantity.LEAKAGE, 0.8e-3, 0.1e-3), Verdict.UNDECIDED),
+        (Reading(Quantity.LEAKAGE, 0.6e-3, 0.1e-3), Verdict.WITHIN),
+    ],
+)
+def test_the_error_of_the_instrument_counts_against_the_machine(found: Reading, verdict: Verdict) -> None:
+    """IET Code, Class I: 1 Mohm, 0.75 mA. Guard band equal to the error, in both directions."""
+    limit = limits_for(found.quantity, ApplianceClass.ONE, LEAD)[0]
+    assert hold(found, limit) is verdict

@@ -200,3 +200,11 @@ def test_bad_input_is_refused() -> None:
     with pytest.raises(OutOfRange, match="load"):
         lifting_index(-1, 10)
     assert lifting_index(1, 0) == math.inf
+
+
+def test_frequency_is_read_at_the_origin_for_both_ends() -> None:
+    """Manual, pp. 15 and 74: from a low shelf, 13 lifts a minute give nothing at the high end either."""
+    lift = Lift(Place(0.3, 0.50), Place(0.3, 1.00), Coupling.GOOD, 13)
+    assert multipliers(lift, lift.destination).frequency == 0.0
+    turned = replace(lift, origin=lift.destination, destination=lift.origin)
+    assert multipliers(turned, turned.destination).frequency == 0.34

@@ -64,3 +64,9 @@ def test_bad_input_is_refused() -> None:
         sizes_by_blade(0.82)
     with pytest.raises(ValueError, match="seen only for numbers 7 to 16"):
         blade_diameter(size_of_number(18))
+
+
+def test_the_error_of_the_micrometer_widens_the_reach() -> None:
+    """0.04 mm above 80/12: out of reach of a sharp reading, within one known to 0.01 mm."""
+    assert size_of_metric(80) not in [c.size for c in sizes_by_blade(0.86e-3, 0.0)]
+    assert size_of_metric(80) in [c.size for c in sizes_by_blade(0.86e-3, 0.0101e-3)]
