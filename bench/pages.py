@@ -20,12 +20,10 @@ HERE = Path(__file__).parent
 COMMON = """site_name: Bench
 docs_dir: docs
 use_directory_urls: false
-theme: {name: material, font: false, features: [navigation.prune]%s}
+theme: {name: material, font: false, features: [navigation.prune]}
 """
-STOCK = COMMON % "" + "not_in_nav: /variants/\nnav: [index.md]\nplugins: [search]\n"
-OURS = COMMON % f", custom_dir: {HERE.parent / 'generator/handwheel/pages/templates/theme'}" + (
-    "plugins:\n  - search\n  - handwheel: {folders: [], make: 'made_up:make_site'}\n"
-)
+STOCK = COMMON + "not_in_nav: /variants/\nnav: [index.md]\nplugins: [search]\n"
+OURS = COMMON + "plugins:\n  - search\n  - handwheel: {folders: [], make: 'made_up:make_site'}\n"
 
 
 def prepare(folder: Path, pages: int, config: str, files: bool) -> None:

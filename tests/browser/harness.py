@@ -35,7 +35,6 @@ def build(folder: Path, make: str) -> Path:
     config = yaml.safe_load((ROOT / "mkdocs.yml").read_text("utf-8"))
     (folder / "empty").mkdir(parents=True)
     config["docs_dir"] = "empty"
-    config["theme"]["custom_dir"] = str(ROOT / config["theme"]["custom_dir"])
     config["plugins"] = ["search", {"handwheel": {"folders": [], "make": make}}]
     (folder / "mkdocs.yml").write_text(yaml.safe_dump(config), "utf-8")
     env = os.environ | {"PYTHONPATH": str(ROOT / "tests")}

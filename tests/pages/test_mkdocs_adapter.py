@@ -20,14 +20,13 @@ from handwheel.records.errors import HandwheelError
 from pages import made_up_site
 
 TESTS = Path(__file__).parents[1]
-THEME = TESTS.parent / "generator/handwheel/pages/templates/theme"
-CONFIG = f"""
+CONFIG = """
 site_name: Bench
 docs_dir: content
-theme: {{name: material, font: false, custom_dir: {THEME}, features: [navigation.prune]}}
+theme: {name: material, font: false, features: [navigation.prune]}
 plugins:
   - search
-  - handwheel: {{folders: [content], make: "pages.made_up_site:make_site"}}
+  - handwheel: {folders: [content], make: "pages.made_up_site:make_site"}
 extra_css: [assets/own.css]
 """
 

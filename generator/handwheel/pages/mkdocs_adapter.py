@@ -30,6 +30,8 @@ from handwheel.records.errors import HandwheelError
 if TYPE_CHECKING:
     from mkdocs.config.defaults import MkDocsConfig
 
+THEME = str(Path(__file__).parent / "templates/theme")
+"""Our own pieces of the theme, laid over it."""
 CONTENT_ID = "content"
 """Where the skip link leads; set in `theme/partials/content.html`."""
 
@@ -124,8 +126,10 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
         self._asked = set() if command == "serve" else None
 
     def on_config(self, config: MkDocsConfig) -> None:
-        """Links are from file to file, so that the site opens from the file system too."""
+        """Links are from file to file, so that the site opens from the file system; our pieces lie over the theme's."""
         config.use_directory_urls = False
+        if THEME not in config.theme.dirs:
+            config.theme.dirs.insert(0, THEME)
         config.watch.extend(self.config.folders)
         if not config.site_url:
             config.theme.static_templates.discard("sitemap.xml")
