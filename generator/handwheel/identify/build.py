@@ -178,12 +178,13 @@ def _mix(rates: Rates, history: History, swapped: Swapped, can_be_lost: bool, do
     donor = rates.donor if donors else 0.0
     outsider = rates.outsider if outsiders else 0.0
     whole = donor + outsider + rates.stranger or 1.0
-    like = 1 - history.unlike
+    borrowed = rates.unlike_donor if donors else 0.0
+    here, unlike = 1 - lost, history.unlike
     return Mix(
-        original=like * (1 - changed) * (1 - lost),
-        donor=like * (1 - lost) * changed * donor / whole,
-        outsider=like * (1 - lost) * changed * outsider / whole,
-        stranger=like * (1 - lost) * changed * rates.stranger / whole + history.unlike * (1 - lost),
+        original=here * (1 - unlike) * (1 - changed),
+        donor=here * ((1 - unlike) * changed * donor / whole + unlike * borrowed),
+        outsider=here * (1 - unlike) * changed * outsider / whole,
+        stranger=here * ((1 - unlike) * changed * rates.stranger / whole + unlike * (1 - borrowed)),
         missing=lost,
     )
 

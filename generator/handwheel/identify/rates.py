@@ -22,8 +22,8 @@ class History:
     factor: float = 1.0
     """Multiplies the swap and loss rates: an untouched machine, an ordinary one, one made up of several."""
     unlike: float = 0.0
-    """Chance of each part to be of no known pattern, also where parts are never swapped. Above zero: the
-    history belongs to 'fits none', a variant that the library lacks, near to one that it has."""
+    """Chance of each part to be another than that of the variant, also where parts are never swapped. Above
+    zero: the history belongs to 'fits none', a variant that the library lacks, near to one that it has."""
 
 
 @dataclass(frozen=True)
@@ -41,16 +41,18 @@ class Rates:
     """... share from outside that nobody declared; its forms are anybody's guess."""
     wrong: dict[Care, float] = field(default_factory=lambda: {"doubtful": 0.15, "sure": 0.03, "checked": 0.003})
     """Chance that a look names a form that is not there."""
-    wrong_character: float = 0.03
+    wrong_character: float = 0.04
     """Chance that a character of the serial is read as another one."""
     no_block: float = 0.05
     """Chance that a serial lies in no recorded block, or was stamped again."""
     wild_measure: float = 0.02
     """Chance that a measurement has nothing to do with the variant."""
-    none: float = 0.05
+    none: float = 0.1
     """Chance, before any look, that the library lacks the variant."""
     known: tuple[History, ...] = (History(0.25, 1 / 3), History(0.5, 1.0), History(0.25, 3.0))
     unknown: tuple[History, ...] = (History(0.4, 1.0, 0.1), History(0.4, 1.0, 0.3), History(0.2, 1.0, 0.6))
+    unlike_donor: float = 0.5
+    """Of the parts in which an unknown variant differs from a known one: share that another variant has."""
     most: float = 0.8
     """No history makes a part not original more often than this."""
 
