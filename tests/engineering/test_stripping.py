@@ -71,6 +71,13 @@ def test_area_grows_with_engagement(screw: Thread, length: float) -> None:
     assert one.screw < one.hole
 
 
+def test_where_no_limits_are_tabled_the_basic_area_is_divided() -> None:
+    """The divisor 1.5 covers the 23 to 33 % that loose M3 to M8 threads lack."""
+    basic = basic_strip_areas(thread("SM 9/64-40"), 0.004)
+    assert strip_areas(thread("SM 9/64-40"), 0.004).hole == pytest.approx(basic[0] / 1.5)
+    assert strip_areas(thread("SM 9/64-40"), 0.004).screw == pytest.approx(basic[1] / 1.5)
+
+
 def test_what_an_area_rests_on_is_said() -> None:
     assert strip_areas(thread("M4"), 0.004).hole_basis.standing is Standing.SEEN
     assert strip_areas(thread("M4"), 0.004).screw_basis.standing is Standing.PARTLY

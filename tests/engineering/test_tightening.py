@@ -117,6 +117,14 @@ def test_torque_and_clamp_are_each_others_inverse(screw: Thread, one: float, two
     assert wide.high >= clamp.high * (1 - 1e-9)
 
 
+def test_one_torque_clamps_most_with_least_friction() -> None:
+    """Both ends worked separately: F = T / (torque per newton) at each end of the friction."""
+    found = clamp_span(Span.exactly(1.0), thread("M4"), DRY, 0.00575)
+    assert found.low == pytest.approx(1 / torque_at(1, thread("M4"), 0.24, 0.24, 0.00575))
+    assert found.high == pytest.approx(1 / torque_at(1, thread("M4"), 0.14, 0.14, 0.00575))
+    assert found.high > 1.5 * found.low
+
+
 @given(st.floats(0.1, 20), st.floats(0.01, 0.1))
 def test_force_at_the_rim_makes_the_torque(torque: float, handle: float) -> None:
     assert rim_force(torque, handle) * handle / 2 == pytest.approx(torque)
