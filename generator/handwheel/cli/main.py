@@ -19,6 +19,9 @@ from handwheel.records.errors import HandwheelError, InputErrors
 
 COMMANDS = {
     "check": "Read a shop's folder and say all that is wrong with it.",
+    "build": "Check a shop's folder, then write its site.",
+    "serve": "Show the site and build it anew at each change.",
+    "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
 FINE, STOPPED, UNUSABLE = 0, 1, 2
 

@@ -7,11 +7,13 @@ from pathlib import Path
 
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
+from handwheel.pages.job_pages import job_pages
 from handwheel.pages.machine_pages import family_pages, variant_pages
 from handwheel.pages.own_assets import own_assets
 from handwheel.pages.part_pages import part_pages
 from handwheel.pages.pictures import picture_assets
 from handwheel.pages.procedure_pages import procedure_pages
+from handwheel.pages.recording_pages import recording_pages
 from handwheel.pages.site import Page, Site
 from handwheel.pages.table_pages import table_pages
 from handwheel.reading.load import load
@@ -45,5 +47,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
     yield from family_pages(desk)
     yield from variant_pages(desk)
     yield from procedure_pages(desk)
+    yield from job_pages(desk)
+    yield from recording_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)

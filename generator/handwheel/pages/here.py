@@ -19,6 +19,7 @@ from handwheel.procedures.wording import condition_words
 from handwheel.records.families import family_as_built
 from handwheel.records.kinds import Record
 from handwheel.records.library import Library
+from handwheel.records.machine_records import Variant
 from handwheel.records.uses import users
 from handwheel.records.values import Citation, Text, Varies, When
 
@@ -78,6 +79,14 @@ class Here:
         """Name and address of a record."""
         record: Record = self.library.of(plural)[identifier]
         return addresses.name_of(record), self.to(addresses.page_of(plural, identifier))
+
+    def crumbs(self, variant: Variant) -> list[Link]:
+        """The way from the first page to a variant's."""
+        return [
+            ("Home", self.to("index.html")),
+            self.link("families", variant.family),
+            self.link("variants", variant.id),
+        ]
 
     def anchor(self, plural: str, identifier: str) -> Markup:
         """The record's name as a link; plain where no page shows the record."""

@@ -131,14 +131,14 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
         if THEME not in config.theme.dirs:
             config.theme.dirs.insert(0, THEME)
         config.watch.extend(self.config.folders)
-        if not config.site_url:
-            config.theme.static_templates.discard("sitemap.xml")
 
     def on_files(self, files: Files, /, *, config: MkDocsConfig) -> Files:
         """Replace what lies in the content folders by the pages of the navigation, and by the assets."""
         site = self.site()
         config.nav = nav_data(site.nav, escape) or None
         kept = Files(file for file in files if file.src_dir != config.docs_dir)
+        if not config.site_url:  # a list of addresses without addresses
+            config.theme.static_templates.discard("sitemap.xml")
         for asset in site.assets:
             kept.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
         titles = nav_titles(site.nav)

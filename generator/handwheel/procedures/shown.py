@@ -46,7 +46,7 @@ def verdict_dict(library: Library, verdict: Verdict) -> Dict:
     """`holds`, the looks that settle it, and what a step has to ask first."""
     found: Dict = {"holds": _word(verdict.truth)}
     if isinstance(verdict.truth, Depends | Contradiction):
-        found["looks"] = [_look(library, each) for each in verdict.truth.looks]
+        found["looks"] = [look_of(library, each) for each in verdict.truth.looks]
     if verdict.asked is not None:
         found["asked"] = condition_words(library, verdict.asked)
     return found
@@ -216,13 +216,13 @@ def _prose_lines(library: Library, prose: Prose) -> Iterator[str]:
 
 def _looks_line(library: Library, verdict: Verdict) -> str:
     looks = verdict.truth.looks if isinstance(verdict.truth, Depends | Contradiction) else ()
-    return f"Look first: {'; '.join(_look(library, each)['ask'] for each in looks)}"
+    return f"Look first: {'; '.join(look_of(library, each)['ask'] for each in looks)}"
 
 
 def _nothing(library: Library, resolved: Resolved) -> str:
     match resolved.verdict.truth:
         case Contradiction(looks):
-            named = joined(_look(library, each)["ask"] for each in looks)
+            named = joined(look_of(library, each)["ask"] for each in looks)
             return f"No machine shows all this. Look again: {named}" if named else "There is no such machine."
         case Never():
             return "This machine does not have it."
@@ -230,7 +230,7 @@ def _nothing(library: Library, resolved: Resolved) -> str:
             return "Nothing to do on this machine."
 
 
-def _look(library: Library, look: str) -> Dict:
+def look_of(library: Library, look: str) -> Dict:
     if look == VARIANT:
         return {"id": look, "ask": "Which variant is it?"}
     feature = library.features.get(look)

@@ -1,0 +1,48 @@
+"""What the commands that make pages have in common."""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from handwheel.cli.report import open_library, say, tell
+from handwheel.pages.build import site_of
+from handwheel.pages.site import Site
+from handwheel.records.errors import HandwheelError
+
+
+def add_config(sub: argparse.ArgumentParser) -> None:
+    """The option that names a mkdocs.yml."""
+    sub.add_argument("--config", type=Path, help="mkdocs.yml to use (the shop's own, else the one here)")
+
+
+def config_of(options: argparse.Namespace) -> Path:
+    """The mkdocs.yml that a command works with."""
+    tried: list[Path] = [options.config] if options.config else [options.shop / "mkdocs.yml", Path("mkdocs.yml")]
+    for path in tried:
+        if path.is_file():
+            return path
+    raise HandwheelError(f"no mkdocs.yml at {' or '.join(map(str, tried))}; name one with --config")
+
+
+def made_site(options: argparse.Namespace) -> Site | None:
+    """The site of the shop that the options name; None when its content cannot be used, and that was said."""
+    with timed("read"):
+        library, messages = open_library(options)
+    tell(messages, "text")
+    if library is None:
+        say("nothing was written")
+        return None
+    with timed("resolve and write pages"):
+        return site_of(library, say)
+
+
+@contextmanager
+def timed(what: str) -> Iterator[None]:
+    """Say how long a part of the work took."""
+    start = time.perf_counter()
+    yield
+    say(f"{what}: {time.perf_counter() - start:.2f} s")

@@ -1,0 +1,28 @@
+"""`handwheel export`."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from handwheel.cli.building import made_site
+from handwheel.cli.main import FINE, UNUSABLE, add_shop
+from handwheel.cli.report import say
+from handwheel.pages.export import export
+
+
+def add_options(sub: argparse.ArgumentParser) -> None:
+    """Options of this command."""
+    add_shop(sub)
+    sub.add_argument("--to", type=Path, default=Path("export"), help="empty or new folder to write into (export)")
+    sub.add_argument("--name", default="Restoration notes", help="name of the site in its configuration")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write pages and navigation as plain files that build without handwheel."""
+    site = made_site(options)
+    if site is None:
+        return UNUSABLE
+    count = export(site, options.to, options.name)
+    say(f"{count} files in {options.to}; build them there with: mkdocs build")
+    return FINE

@@ -1,0 +1,153 @@
+"""Procedures: a page for each variant, and one for every pattern; jobs and recordings with their order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from handwheel.machines.machine import Known
+from handwheel.pages import addresses
+from handwheel.pages.environment import rendered
+from handwheel.pages.here import Desk, Here
+from handwheel.pages.lay_out import laid_out
+from handwheel.pages.phrases import minutes_words, sum_minutes, variant_name
+from handwheel.pages.site import Page, SearchEntry
+from handwheel.pages.step_html import PageOfSteps, StepWriter
+from handwheel.pages.work_list import resolved, resolver
+from handwheel.procedures.prose import plain_text
+from handwheel.procedures.resolved import Resolved, ResolvedStep
+from handwheel.procedures.wording import joined
+from handwheel.records.library import Library
+from handwheel.records.machine_records import Variant
+from handwheel.records.step_records import EFFECTS
+from handwheel.records.work_records import Procedure
+
+INDEX = "procedures.html"
+
+
+def procedure_pages(desk: Desk) -> Iterator[Page]:
+    """The index, each procedure for every pattern, and each for each variant."""
+    yield _index(desk)
+    deep, flat = StepWriter(desk.library), StepWriter(desk.library)
+    for procedure in desk.library.procedures.values():
+        if procedure.shared:
+            continue
+        yield _every_pattern(desk, procedure, flat)
+        for variant in desk.library.variants.values():
+            made = resolved(desk.library, variant.id, procedure.id)
+            if not made.verdict.out:
+                yield _for_variant(desk, variant, procedure, made, deep)
+
+
+def _index(desk: Desk) -> Page:
+    here = desk.at(INDEX)
+    areas: dict[str, list[tuple[str, str, str]]] = {}
+    for each in desk.library.procedures.values():
+        if not each.shared:
+            about = each.about.raw if each.about else ""
+            link = (addresses.title_of(each), here.to(addresses.page_of("procedures", each.id)), about)
+            areas.setdefault(each.area, []).append(link)
+    html = rendered("procedure_index", home=here.to(""), areas=areas)
+    lede = "Every procedure, in the order of a job."
+    return Page(INDEX, "Procedures", html, description=lede, search=(SearchEntry(INDEX, "Procedures", lede),))
+
+
+def _about(procedure: Procedure) -> str:
+    return procedure.about.raw if procedure.about else addresses.title_of(procedure)
+
+
+def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resolved, writer: StepWriter) -> Page:
+    path = addresses.work_page(variant.id, procedure.id)
+    here = desk.at(path)
+    steps = made.steps
+    title = addresses.title_of(procedure)
+    html = rendered(
+        "procedure",
+        home=here.to(""),
+        title=title,
+        about=here.prose(procedure.about),
+        crumbs=[
+            ("Home", here.to("index.html")),
+            here.link("families", variant.family),
+            here.link("variants", variant.id),
+        ],
+        variant=variant,
+        variant_href=here.link("variants", variant.id)[1],
+        siblings=_siblings(here, variant, procedure),
+        key=f"{variant.id}/{procedure.id}",
+        count=len(steps),
+        minutes=minutes_words(sum_minutes(step.act.step.minutes for step in steps)),
+        facts=laid_out(here, procedure, steps, desk.has(variant.id)),
+        steps=PageOfSteps(writer, here, procedure.id, variant.id).items(made.items),
+        simulated=_has_effects(steps),
+        sources=here.cite(procedure.sources),
+        every=here.link("procedures", procedure.id)[1],
+        place=procedure.place,
+    )
+    name = f"{title} - {variant_name(desk.library, variant.id)}"
+    return Page(path, name, html, description=_about(procedure), source=str(procedure.place))
+
+
+def _has_effects(steps: tuple[ResolvedStep, ...]) -> bool:
+    return any(getattr(step.act.step, effect) for step in steps for effect in EFFECTS)
+
+
+def _siblings(here: Here, variant: Variant, procedure: Procedure) -> list[tuple[str, str]]:
+    library = here.library
+    return [
+        (f"On {variant_name(library, each.id)}", here.to(addresses.work_page(each.id, procedure.id)))
+        for each in library.variants_of(variant.family)
+        if each.id != variant.id and not resolved(library, each.id, procedure.id).verdict.out
+    ]
+
+
+def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page:
+    """The procedure for machines of which nothing is known: every look that it hangs on stands in it."""
+    path = addresses.page_of("procedures", procedure.id)
+    here = desk.at(path)
+    library = desk.library
+    families = [(family, resolver(library, family).resolve(procedure.id, Known())) for family in library.families]
+    having = [(family, made) for family, made in families if not made.verdict.out]
+    title = addresses.title_of(procedure)
+    pages = [PageOfSteps(writer, here, procedure.id) for _ in having]
+    html = rendered(
+        "procedure_every",
+        home=here.to(""),
+        title=title,
+        about=here.prose(procedure.about),
+        variants=[
+            (variant_name(library, each.id), here.to(addresses.work_page(each.id, procedure.id)))
+            for each in library.variants.values()
+            if not resolved(library, each.id, procedure.id).verdict.out
+        ],
+        families=[
+            (library.families[family].name, family, page.items(made.items), len(made.steps))
+            for (family, made), page in zip(having, pages, strict=True)
+        ],
+        jobs=here.used_by("procedures", procedure.id),
+        sources=here.cite(procedure.sources),
+        place=procedure.place,
+    )
+    entries = dict.fromkeys(each for _, made in having for each in _entries(library, path, title, made.steps))
+    search = (SearchEntry(path, title, _about(procedure)), *entries)
+    return Page(path, title, html, description=_about(procedure), search=search, source=str(procedure.place))
+
+
+def _entries(library: Library, path: str, title: str, steps: tuple[ResolvedStep, ...]) -> Iterator[SearchEntry]:
+    """One hit a step: its words, and the machines for which it holds."""
+    for step in steps:
+        texts = [
+            plain_text(library, option.value) for prose in (step.do, step.why) if prose for option in prose.options
+        ]
+        holds = f"Holds for {_machines(library, step)}."
+        yield SearchEntry(f"{path}#{step.anchor}", f"{title}: {_first_sentence(texts)}", " ".join([*texts, holds]))
+
+
+def _first_sentence(texts: list[str]) -> str:
+    return texts[0].split(". ")[0].rstrip(".") if texts else "step"
+
+
+def _machines(library: Library, step: ResolvedStep) -> str:
+    if step.reason is None:
+        return "every pattern"
+    named = joined(variant_name(library, each) + ("" if whole else " (some)") for each, whole in step.reason.variants)
+    return f"{step.reason.words}: as built {named}" if named else step.reason.words

@@ -1,0 +1,247 @@
+"""Resolved steps as HTML. What does not depend on the page is made once a step and then only filled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from handwheel.machines.truth import Depends
+from handwheel.pages.addresses import anchor_of, page_of, work_page
+from handwheel.pages.environment import environment
+from handwheel.pages.figures import figure_html
+from handwheel.pages.frames import Frame, fill, frame_of, mark
+from handwheel.pages.here import Here
+from handwheel.pages.phrases import minutes_words, variant_name
+from handwheel.pages.prose_html import pieces_html
+from handwheel.procedures.hazards import cautions_of
+from handwheel.procedures.resolved import (
+    Alternatives,
+    Group,
+    Prose,
+    Reaching,
+    Repeated,
+    ResolvedItem,
+    ResolvedStep,
+)
+from handwheel.procedures.shown import look_of
+from handwheel.procedures.wording import condition_words, joined, name_of
+from handwheel.records.library import Library
+
+_SYMBOLS = {
+    "electricity": "shock", "lifting": "heavy", "fire": "fire", "fumes": "fumes", "sharp": "needle", "spring": "spring",
+    "hot": "hot", "crush": "pinch", "poison": "fumes", "dust": "fumes", "general": "",
+}  # fmt: skip
+
+
+def macros() -> Any:
+    """The components that all pages share."""
+    return environment().get_template("macros.html").module
+
+
+@dataclass
+class StepWriter:
+    """Writes the steps of pages of one depth; keeps what it made."""
+
+    library: Library
+    made: dict[int, Frame] = field(default_factory=dict)
+    kept: list[ResolvedStep] = field(default_factory=list)
+    """Holds the steps whose identity is a key, so that it is not given to another."""
+
+    def frame(self, step: ResolvedStep, here: Here) -> Frame:
+        """A step's HTML with places for what depends on the page."""
+        found = self.made.get(id(step))
+        if found is None:
+            found = self.made[id(step)] = frame_of(str(self._step(step, here)))
+            self.kept.append(step)
+        return found
+
+    def _step(self, step: ResolvedStep, here: Here) -> Markup:
+        record = step.act.step
+        shown = [(f"Shown in {name_of(self.library.of('recordings')[each.recording], 'recordings')}, from {each.start}",
+                  here.to(page_of("recordings", each.recording))) for each in record.shown]  # fmt: skip
+        made: Markup = macros().step(
+            step.anchor,
+            self._do(step, here),
+            why=prose(self.library, step.why, here),
+            back="" if step.act.mirrored or record.back is None else here.varies(record.back),
+            ok=prose(self.library, step.ok, here),
+            derived=Markup(mark("derived")),
+            here=Markup(mark("here")),
+            minutes=minutes_words(record.minutes),
+            cautions=Markup(mark("cautions")),
+            state=Markup(mark("state")),
+            shown=shown,
+            more=self._more(step, here),
+        )
+        return made
+
+    def _do(self, step: ResolvedStep, here: Here) -> Markup:
+        said = prose(self.library, step.do, here)
+        if step.verdict.asked is not None:
+            said = Markup("<b>If {}:</b> {}").format(condition_words(self.library, step.verdict.asked), said)
+        if isinstance(step.verdict.truth, Depends):
+            looks = joined(look_of(self.library, each)["ask"] for each in step.verdict.truth.looks)
+            words = condition_words(self.library, step.act.condition)
+            said = Markup("<b>Only if {}.</b> {} <small>Look first: {}</small>").format(words, said, looks)
+        return said
+
+    def _more(self, step: ResolvedStep, here: Here) -> Markup:
+        record = step.act.step
+        lines = [
+            ("Mind", prose(self.library, step.trap, here)),
+            ("If it does not go", prose(self.library, step.otherwise, here)),
+            ("Tools", here.anchors("tools", record.tools)),
+            ("Supplies", here.anchors("supplies", record.supplies)),
+            ("Wait", escape(record.wait.duration.text) if record.wait else Markup("")),
+        ]
+        made = [Markup('<p class="hw-line"><b>{}</b> {}</p>').format(name, text) for name, text in lines if text]
+        made += [figure_html(here, each) for each in record.figures]
+        if step.act.unless_apart:
+            made.append(Markup('<p class="hw-line">Leave this out when it is off already.</p>'))
+        return Markup("").join(made)
+
+
+def prose(library: Library, text: Prose | None, here: Here) -> Markup:
+    """A text for the machine; alternatives with what they hang on."""
+    if text is None:
+        return Markup("")
+    made = []
+    for option in text.options:
+        html = pieces_html(library, option.value, here.to)
+        if not option.verdict.settled:
+            html = Markup("<small>({})</small> {}").format(condition_words(library, option.condition, True), html)
+        made.append(html)
+    return Markup("<br>").join(made)
+
+
+@dataclass
+class PageOfSteps:
+    """One page's steps: knows which cautions were said in full before, and which variant it is for."""
+
+    writer: StepWriter
+    here: Here
+    procedure: str
+    variant: str = ""
+    """Empty on the page for every pattern."""
+    beside: Mapping[str, Beside] = field(default_factory=dict)
+    said: set[str] = field(default_factory=set)
+
+    def items(self, items: Iterable[ResolvedItem]) -> Markup:
+        """All items in order."""
+        return Markup("").join(self._item(item) for item in items)
+
+    def _item(self, item: ResolvedItem) -> Markup:
+        match item:
+            case ResolvedStep():
+                return self._step(item)
+            case Group():
+                return self._fork("", (item,))
+            case Alternatives(question, _, arms):
+                return self._fork(question, arms)
+            case Repeated():
+                return self._repeat(item)
+            case Reaching(parts, items):
+                names = joined(name_of(self.here.library.parts[part], "parts") for part in parts)
+                title = Markup("Reach the {}: take off what is in front of it, then").format(names)
+                return _block(title, Markup('<ol class="hw-steps">{}</ol>').format(self.items(items)))
+
+    def _step(self, step: ResolvedStep) -> Markup:
+        beside = self.beside.get(step.anchor, NOTHING)
+        fields = {
+            "cautions": str(self._cautions(step)),
+            "here": str(self._why_here(step)),
+            "derived": str(Markup("").join(Markup("<li>{}</li>").format(line) for line in beside.derived)),
+            "state": str(macros().state(beside.rows)) if beside.known else "",
+        }
+        return Markup(fill(self.writer.frame(step, self.here), fields))
+
+    def _cautions(self, step: ResolvedStep) -> Markup:
+        library = self.here.library
+        made = []
+        for each in cautions_of(library, step.act.step):
+            record = library.cautions[each]
+            if each in self.said:
+                href = f"#{anchor_of('cautions', each)}"
+                made.append(macros().caution_line(record.word, record.hazard, href))
+            else:
+                self.said.add(each)
+                made.append(
+                    macros().caution(
+                        record.word,
+                        _sentence(record.hazard),
+                        _sentence(record.consequence),
+                        self.here.prose(record.avoid),
+                        _SYMBOLS[record.symbol],
+                        anchor_of("cautions", each),
+                    )
+                )
+        return Markup("").join(made)
+
+    def _why_here(self, step: ResolvedStep) -> Markup:
+        """Why the step stands here, where not every pattern has it, and the way to it on the others."""
+        if step.reason is None:
+            return Markup("")
+        others = [each for each, _ in step.reason.variants if each != self.variant]
+        links = Markup(", ").join(
+            Markup('<a href="{}#{}">{}</a>').format(
+                self.here.to(work_page(each, self.procedure)), step.anchor, variant_name(self.here.library, each)
+            )
+            for each in others
+        )
+        words = Markup("{}.").format(step.reason.words)
+        return words + (Markup(" The same step on {}").format(links) if links else Markup(""))
+
+    def _fork(self, question: str, arms: tuple[Group, ...]) -> Markup:
+        looks = dict.fromkeys(
+            look for arm in arms if isinstance(arm.verdict.truth, Depends) for look in arm.verdict.truth.looks
+        )
+        answers = Markup("").join(macros().answer(_capital(f"if {arm.words}"), self.items(arm.items)) for arm in arms)
+        if not looks:
+            return _block(Markup("{}").format(self._asked(question)), answers)
+        library = self.here.library
+        asks = [look_of(library, look)["ask"] for look in looks]
+        where = " ".join(library.features[look].look for look in looks if look in library.features)
+        return Markup('<li class="hw-look"><p class="hw-ask"><b>Look first</b> {}</p>{}{}</li>').format(
+            " ".join(asks), Markup('<p class="hw-where">{}</p>').format(where) if where else Markup(""), answers
+        )
+
+    def _asked(self, question: str) -> str:
+        library = self.here.library
+        for kind in ("findings", "readings", "choices"):
+            if question in library.of(kind):
+                return name_of(library.of(kind)[question], kind)
+        return "As it was found" if not question else name_of(library.features[question], "features")
+
+    def _repeat(self, item: Repeated) -> Markup:
+        body = Markup('<ol class="hw-steps">{}</ol>').format(self.items(item.items))
+        after = Markup("")
+        if item.otherwise:
+            after = macros().answer("If it is still not so", self.items(item.otherwise))
+        return _block(Markup("Repeat until {}, at most {} times").format(item.until, item.at_most), body + after)
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What the simulation knows of a step on this page's machine."""
+
+    derived: tuple[Markup, ...] = ()
+    rows: tuple[tuple[str, str, str], ...] = ()
+    known: bool = False
+
+
+NOTHING = Beside()
+
+
+def _block(title: Markup, body: Markup) -> Markup:
+    return Markup('<li class="hw-look"><p class="hw-ask">{}</p>{}</li>').format(title, body)
+
+
+def _sentence(words: str) -> str:
+    return words if words.endswith((".", "!", "?")) else f"{words}."
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
