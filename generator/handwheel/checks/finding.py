@@ -1,0 +1,48 @@
+"""What a rule says of a shop: one defect as a value, never a line of a log."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from handwheel.records.places import Place
+
+Level = Literal["error", "warning", "note"]
+LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+"""Gravest first."""
+
+Spots = tuple[tuple[Place, str], ...]
+"""Places, each with a few words."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One defect. The rule says what and where; the runner adds the rule's id and the level that the shop gave it."""
+
+    place: Place
+    subject: str
+    """What it is found in: `kind/id` of a record, or `procedure/step`."""
+    what: str
+    """What is wrong, the value quoted; no full stop."""
+    right: str = ""
+    """One way out."""
+    machines: str = ""
+    """The machines that it concerns, named by as few forms as can be; empty: all that have the subject."""
+    chain: Spots = ()
+    """How it comes about, first cause first."""
+    related: Spots = ()
+    """Other places that belong to it."""
+    cause: str = ""
+    """Findings of one rule with the same cause are told as one."""
+    rule: str = ""
+    level: Level = "note"
+
+    @property
+    def rank(self) -> tuple[Place, str, str, str, str]:
+        """Sorts findings by place, in the same order in every run."""
+        return self.place, self.rule, self.subject, self.what, self.machines
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong, and on which machines."""
+        return f"{self.what}, on {self.machines}" if self.machines else self.what
