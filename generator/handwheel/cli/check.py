@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import argparse
 
-from handwheel.cli.main import FINE, UNUSABLE, add_shop
+from handwheel.checks.report import Report
+from handwheel.checks.runner import run as judge
+from handwheel.checks.telling import document, summary, with_findings
+from handwheel.cli.main import FINE, STOPPED, UNUSABLE, add_shop
 from handwheel.cli.report import FORMS, open_library, say, tell
+from handwheel.reading.messages import Messages
+from handwheel.records.library import Library
 
 
 def add_options(sub: argparse.ArgumentParser) -> None:
@@ -19,9 +24,19 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Read and judge; say all of it."""
     library, messages = open_library(options)
-    tell(messages, options.format)
     if library is None:
+        tell(messages, options.format)
         return UNUSABLE
+    report = judge(library)
+    _tell(library, messages, report, options.format)
+    return STOPPED if report.stops else FINE
+
+
+def _tell(library: Library, messages: Messages, report: Report, form: str) -> None:
+    if form == "json":
+        print(document(messages, report), end="")
+    else:
+        tell(with_findings(messages, report), form)
     counts = {plural: len(found) for plural, found in library.kinds.items() if found}
     say(", ".join(f"{count} {plural.replace('_', ' ')}" for plural, count in counts.items()))
-    return FINE
+    say(summary(report))

@@ -21,9 +21,11 @@ COMMANDS = {
     "check": "Read a shop's folder and say all that is wrong with it.",
     "build": "Check a shop's folder, then write its site.",
     "serve": "Show the site and build it anew at each change.",
+    "show": "Print a procedure for a machine, known wholly or in part.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
 FINE, STOPPED, UNUSABLE = 0, 1, 2
+SHOP = Path("demo_content")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -63,8 +65,16 @@ def parser() -> argparse.ArgumentParser:
 
 
 def add_shop(sub: argparse.ArgumentParser) -> None:
-    """The options that say which content is read."""
-    sub.add_argument(
-        "shop", nargs="?", type=Path, default=Path("demo_content"), help="the shop's folder (demo_content)"
-    )
+    """The shop as an argument, and the library under it."""
+    sub.add_argument("shop", nargs="?", type=Path, default=SHOP, help=f"the shop's folder ({SHOP})")
+    add_library(sub)
+
+
+def add_shop_option(sub: argparse.ArgumentParser) -> None:
+    """The shop as an option, for commands whose argument is something else."""
+    sub.add_argument("--shop", type=Path, default=SHOP, help=f"the shop's folder ({SHOP})")
+
+
+def add_library(sub: argparse.ArgumentParser) -> None:
+    """The library that the shop is layered over."""
     sub.add_argument("--library", type=Path, help="library to layer it over, instead of the one shipped")

@@ -39,13 +39,14 @@ CONTENT_ID = "content"
 class FinishedPage(MkDocsPage):
     """A page whose HTML is finished: nothing is read, converted or parsed.
 
-    The theme's templates do not escape what they are given, so texts are escaped here.
+    The theme's templates do not escape what they are given, so texts are escaped here. A page that
+    stands alone, in no section of the navigation, has no use for a side bar.
     """
 
-    def __init__(self, made: Page, nav_title: str, file: File, config: MkDocsConfig) -> None:
+    def __init__(self, made: Page, nav_title: str, file: File, config: MkDocsConfig, alone: bool = False) -> None:
         super().__init__(escape(nav_title), file, config)
         self._made = made
-        hide = ["navigation"] * (file.inclusion is InclusionLevel.NOT_IN_NAV) + ["toc"] * (not made.toc)
+        hide = ["navigation"] * alone + ["toc"] * (not made.toc)
         self.meta = {"title": escape(made.title), "search": {"exclude": True}, "hide": hide}
         self.meta["description"] = escape(made.description or made.title)
 
@@ -92,7 +93,7 @@ class Framer:
         """The whole page as the theme's templates give it, which takes ten times as long."""
         level = InclusionLevel.NOT_IN_NAV
         file = File.generated(self.config, source_of(page.path), content="", inclusion=level)
-        made = FinishedPage(page, page.title, file, self.config)
+        made = FinishedPage(page, page.title, file, self.config, alone=True)
         made.canonical_url = made.canonical_url and address
         made.render(self.config, self.files)
         context = get_context(self.nav, self.files, self.config, made)
@@ -141,12 +142,12 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
             config.theme.static_templates.discard("sitemap.xml")
         for asset in site.assets:
             kept.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
-        titles = nav_titles(site.nav)
+        titles, alone = nav_titles(site.nav), {item.path for item in site.nav if not item.children}
         self._out = {page.path: page for page in site.pages if page.path not in titles}
         for page in site.pages:
             if page.path in titles:
                 file = File.generated(config, source_of(page.path), content="", inclusion=InclusionLevel.INCLUDED)
-                FinishedPage(page, titles[page.path], file, config)
+                FinishedPage(page, titles[page.path], file, config, alone=page.path in alone)
                 kept.append(file)
         return kept
 

@@ -48,8 +48,8 @@ def minutes_words(minutes: Minutes | None) -> str:
     """`2 minutes, 1 to 6`."""
     if minutes is None:
         return ""
-    likely = f"{minutes.likely:g} minute{'' if minutes.likely == 1 else 's'}"
-    return likely if minutes.low == minutes.high else f"{likely}, {minutes.low:g} to {minutes.high:g}"
+    likely = f"{minutes.likely:.3g} minute{'' if minutes.likely == 1 else 's'}"
+    return likely if minutes.low == minutes.high else f"{likely}, {minutes.low:.3g} to {minutes.high:.3g}"
 
 
 def sum_minutes(each: Iterable[Minutes | None]) -> Minutes | None:

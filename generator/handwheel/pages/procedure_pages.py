@@ -9,10 +9,10 @@ from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Here
 from handwheel.pages.lay_out import laid_out
-from handwheel.pages.phrases import minutes_words, sum_minutes, variant_name
+from handwheel.pages.phrases import minutes_words, variant_name
 from handwheel.pages.site import Page, SearchEntry
 from handwheel.pages.step_html import PageOfSteps, StepWriter
-from handwheel.pages.work_list import resolved, resolver
+from handwheel.pages.work_list import minutes_of, resolved, resolver
 from handwheel.procedures.prose import plain_text
 from handwheel.procedures.resolved import Resolved, ResolvedStep
 from handwheel.procedures.wording import joined
@@ -75,7 +75,7 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
         siblings=_siblings(here, variant, procedure),
         key=f"{variant.id}/{procedure.id}",
         count=len(steps),
-        minutes=minutes_words(sum_minutes(step.act.step.minutes for step in steps)),
+        minutes=minutes_words(minutes_of(made.items)),
         facts=laid_out(here, procedure, steps, desk.has(variant.id)),
         steps=PageOfSteps(writer, here, procedure.id, variant.id).items(made.items),
         simulated=_has_effects(steps),

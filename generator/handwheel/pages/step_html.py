@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from handwheel.machines.masks import VARIANT
 from handwheel.machines.truth import Depends
 from handwheel.pages.addresses import anchor_of, page_of, work_page
 from handwheel.pages.environment import environment
@@ -27,7 +28,7 @@ from handwheel.procedures.resolved import (
     ResolvedStep,
 )
 from handwheel.procedures.shown import look_of
-from handwheel.procedures.wording import condition_words, joined, name_of
+from handwheel.procedures.wording import condition_words, joined, name_of, state_words
 from handwheel.records.library import Library
 
 _SYMBOLS = {
@@ -68,8 +69,8 @@ class StepWriter:
             why=prose(self.library, step.why, here),
             back="" if step.act.mirrored or record.back is None else here.varies(record.back),
             ok=prose(self.library, step.ok, here),
-            derived=Markup(mark("derived")),
-            here=Markup(mark("here")),
+            derived_slot=Markup(mark("derived")),
+            here_slot=Markup(mark("here")),
             minutes=minutes_words(record.minutes),
             cautions=Markup(mark("cautions")),
             state=Markup(mark("state")),
@@ -152,8 +153,8 @@ class PageOfSteps:
         beside = self.beside.get(step.anchor, NOTHING)
         fields = {
             "cautions": str(self._cautions(step)),
-            "here": str(self._why_here(step)),
-            "derived": str(Markup("").join(Markup("<li>{}</li>").format(line) for line in beside.derived)),
+            "here": str(macros().here_line(self._why_here(step))),
+            "derived": str(macros().derived_lines(beside.derived)),
             "state": str(macros().state(beside.rows)) if beside.known else "",
         }
         return Markup(fill(self.writer.frame(step, self.here), fields))
@@ -198,7 +199,7 @@ class PageOfSteps:
         looks = dict.fromkeys(
             look for arm in arms if isinstance(arm.verdict.truth, Depends) for look in arm.verdict.truth.looks
         )
-        answers = Markup("").join(macros().answer(_capital(f"if {arm.words}"), self.items(arm.items)) for arm in arms)
+        answers = Markup("").join(macros().answer(self._answer(question, arm), self.items(arm.items)) for arm in arms)
         if not looks:
             return _block(Markup("{}").format(self._asked(question)), answers)
         library = self.here.library
@@ -208,12 +209,19 @@ class PageOfSteps:
             " ".join(asks), Markup('<p class="hw-where">{}</p>').format(where) if where else Markup(""), answers
         )
 
+    def _answer(self, question: str, arm: Group) -> str:
+        """The states that an arm is for; its condition where it stands under no question."""
+        if not arm.states or question in ("", VARIANT):
+            return _capital(f"if {arm.words}")
+        library = self.here.library
+        return _capital(joined((state_words(library, question, state) for state in arm.states), "or"))
+
     def _asked(self, question: str) -> str:
         library = self.here.library
-        for kind in ("findings", "readings", "choices"):
+        for kind in ("findings", "readings", "choices", "features"):
             if question in library.of(kind):
                 return name_of(library.of(kind)[question], kind)
-        return "As it was found" if not question else name_of(library.features[question], "features")
+        return "One of these"
 
     def _repeat(self, item: Repeated) -> Markup:
         body = Markup('<ol class="hw-steps">{}</ol>').format(self.items(item.items))

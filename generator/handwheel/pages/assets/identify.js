@@ -409,7 +409,7 @@
       return touches(family, group, seen) ? groupGrid(family, group, seen) : null;
     });
     var rows = logRows(family, grids, apartFromParts(family, evidence));
-    var found = { seen: seen, grids: grids, rows: rows, none: 0, variants: new Float64Array(family.variants.length) };
+    var found = { seen: seen, grids: grids, rows: rows, none: 0, kept: {}, variants: new Float64Array(family.variants.length) };
     found.possible = possibleVariants(family, evidence);
     var highest = rows.reduce(function (top, row) {
       return Math.max(top, Math.max.apply(null, row));
@@ -736,7 +736,9 @@
         chances[kind] += (weight / whole) * p;
       });
     });
-    var sources = sourcesOf(family, carrier, [], exact);
+    var sources = kept(found, "exact", number, function () {
+      return sourcesOf(family, carrier, [], exact);
+    });
     return {
       carrier: carrier.id,
       likeliest: family.kinds[ranked(chances)[0]],
@@ -754,28 +756,44 @@
     var place = group.carriers.indexOf(number);
     var carrier = family.carriers[number];
     var mix = carrier.mixes[h];
-    var reads = group.reads[place];
     var rest = restOf(family, found, group, place, variant, h);
-    var sources = sourcesOf(family, carrier, reads, found.seen);
-    var width = sources.width;
-    var at = carrier.ofVariant[variant] * width;
-    function dot(vector, from) {
-      return rowDot(rest, vector.subarray(from, from + width));
+    var from = kept(found, "kinds", number, function () {
+      return comesFrom(family, found, exact, carrier, group.reads[place]);
+    });
+    var at = carrier.ofVariant[variant] * from.sources.width;
+    function dot(vector, start) {
+      return rowDot(rest, vector.subarray(start, start + from.sources.width));
     }
-    var own = dot(sources.patterns, at);
-    var right = Math.min(dot(sourcesOf(family, carrier, reads, rightOnly(found, exact, carrier)).patterns, at), own);
+    var own = dot(from.sources.patterns, at);
+    var right = Math.min(dot(from.right, at), own);
     var shares = [
       mix[0] * right,
-      mix[1] * dot(donorsOf(carrier, sources), at),
-      mix[2] * dot(outsideOf(sources), 0),
-      mix[3] * dot(sources.stranger, 0),
-      mix[4] * dot(sources.missing, 0),
+      mix[1] * dot(from.donors, at),
+      mix[2] * dot(from.outside, 0),
+      mix[3] * dot(from.sources.stranger, 0),
+      mix[4] * dot(from.sources.missing, 0),
       mix[0] * (own - right),
     ];
     var whole = sum(shares);
     return shares.map(function (share) {
       return whole > 0 ? share / whole : share;
     });
+  }
+
+  function comesFrom(family, found, exact, carrier, reads) {
+    var sources = sourcesOf(family, carrier, reads, found.seen);
+    return {
+      sources: sources,
+      right: sourcesOf(family, carrier, reads, rightOnly(found, exact, carrier)).patterns,
+      donors: donorsOf(carrier, sources),
+      outside: outsideOf(sources),
+    };
+  }
+
+  /* Worked out once an answer. */
+  function kept(found, name, number, make) {
+    var store = (found.kept[name] = found.kept[name] || {});
+    return store[number] || (store[number] = make());
   }
 
   function rightOnly(found, exact, carrier) {
