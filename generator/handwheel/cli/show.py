@@ -77,9 +77,7 @@ def _found(library: Library, said: str) -> tuple[str, frozenset[str]]:
         if form not in known:
             near = nearest(form, known)
             hint = f"did you mean '{near}'?" if near else ", ".join(known)
-            raise HandwheelError(
-                f"'{feature}' has no form '{form}'; " + (f"did you mean '{near}'?" if near else ", ".join(known))
-            )
+            raise HandwheelError(f"'{feature}' has no form '{form}'; {hint}")
     return feature, frozenset(wanted)
 
 
