@@ -63,6 +63,7 @@ def test_pages_assets_and_index_are_written(shop: Path) -> None:
     assert "<title>Home &amp; bench - Bench</title>" in (site / "index.html").read_text()
     assert (site / "assets/own.css").exists()
     assert not list(site.rglob("*.yaml"))
+    assert not (site / "sitemap.xml").exists()  # no address is known
     index = json.loads((site / "search/search_index.json").read_text())
     assert [entry["location"] for entry in index["docs"]] == [
         "parts/lamp.html",
