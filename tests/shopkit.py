@@ -102,6 +102,8 @@ def made(cls: type[Any], **given: Any) -> Any:
 def shaped(shape: Shape, value: Any) -> Any:
     """The value as the reader would hand it over."""
     match shape:
+        case WhenShape() if value is not None and not isinstance(value, v.When):
+            return when(value)
         case _ if value is None or (dataclasses.is_dataclass(value) and not isinstance(shape, Varying | Many)):
             return value
         case Varying(item=item):
@@ -113,8 +115,6 @@ def shaped(shape: Shape, value: Any) -> Any:
             return tuple(shaped(item, each) for each in listed(value))
         case Prose():
             return text(value)
-        case WhenShape():
-            return when(value)
         case Quantity(dimension=dimension):
             return amount(value, dimension)
         case ThreePoint():

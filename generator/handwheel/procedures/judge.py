@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
 from itertools import product
-from operator import and_, or_
+from operator import or_
 from typing import Generic, TypeVar
 
 from handwheel.machines.conditions import ALWAYS, NEVER, All, Any, Condition, Is, Not, OfVariant, questions_of
@@ -118,42 +118,50 @@ class Judge:
     ground: Ground
     within: int
     open: Open
+    path: tuple[Condition, ...] = ()
+    """Conditions that hold here and read answers, which `within` alone cannot tell."""
 
     def verdict(self, condition: Condition) -> Verdict:
         """What the condition is worth here."""
         clause = self.ground.clause(condition)
-        asked = self._asked(clause)
-        if not asked:
+        if not self._asked(clause):
             return self._looked(clause)
-        cases = tuple(self._cases(clause, asked))
-        masks = [self.ground.space.mask(case) & self.within for case in cases]
-        some, every = reduce(or_, masks), reduce(and_, masks)
+        worlds = tuple(self._worlds(clause))
+        some = reduce(or_, (holds for _, _, holds in worlds), 0)
+        fails = reduce(or_, (world & ~holds for _, world, holds in worlds), 0)
         if not some:
             return Verdict(OUT)
-        if every == self.within:
+        if not fails:
             return Verdict(SETTLED)
-        truth = self._truth(disjunction(cases), some)
-        return Verdict(truth, self._left(clause.condition) if some != every else None)
+        truth = self._truth(disjunction(case for case, _, holds in worlds if holds), some)
+        return Verdict(truth, self._left(clause.condition) if some & fails else None)
 
     def may_hold(self, condition: Condition) -> int:
         """The machines here on which it holds for some answer."""
         clause = self.ground.clause(condition)
-        asked = self._asked(clause)
-        if not asked:
+        if not self._asked(clause):
             return clause.mask & self.within
-        return reduce(or_, (self.ground.space.mask(case) for case in self._cases(clause, asked))) & self.within
+        return reduce(or_, (holds for _, _, holds in self._worlds(clause)), 0)
 
     def narrowed(self, condition: Condition) -> Judge:
         """The judge where the condition is known to hold."""
+        clause = self.ground.clause(condition)
+        within = self.may_hold(condition)
+        if not self._asked(clause):
+            return replace(self, within=within)
         answers = dict(self.open)
-        for question, states in _must(self.ground.clause(condition).condition):
-            if question in answers:
-                answers[question] = tuple(state for state in answers[question] if state in states)
-        return replace(self, within=self.may_hold(condition), open=answers)
+        for question, states in _must(clause.condition):
+            possible = self._possible(question)
+            if possible and UNCHANGED not in possible:
+                answers[question] = tuple(state for state in possible if state in states)
+        return replace(self, within=within, open=answers, path=(*self.path, clause.condition))
 
     def with_open(self, answers: Open) -> Judge:
-        """The judge with other answers possible."""
-        return replace(self, open={**self.open, **answers})
+        """The judge with other answers possible; what was known of these questions is so no longer."""
+        if not answers:
+            return self
+        path = tuple(each for each in self.path if not self._reads(each) & answers.keys())
+        return replace(self, open={**self.open, **answers}, path=path)
 
     def settled_all(self, conditions: Iterable[Condition]) -> tuple[bool, ...] | None:
         """Which of the conditions hold; None where one of them is open."""
@@ -190,12 +198,36 @@ class Judge:
         changed = (f for f in clause.reads if self.open.get(f, (UNCHANGED,)) != (UNCHANGED,))
         return (*clause.asked, *sorted(changed))
 
-    def _cases(self, clause: Clause, asked: tuple[str, ...]) -> Iterator[Condition]:
-        """The condition for each way of answering, so that it reads features only."""
-        possible = (self.open.get(question) or self.ground.states.get(question, ()) for question in asked)
-        for answers in product(*possible):
+    def _reads(self, condition: Condition) -> frozenset[str]:
+        """Questions that steps answer and features, as far as the condition reads them."""
+        clause = self.ground.clause(condition)
+        return clause.reads.union(clause.asked)
+
+    def _possible(self, question: str) -> tuple[str, ...]:
+        return self.open.get(question) or self.ground.states.get(question, ())
+
+    def _worlds(self, clause: Clause) -> Iterator[tuple[Condition, int, int]]:
+        """For each way of answering: the condition on features, the machines that stand here, those on which it holds.
+
+        Conditions of the path that share a question with it are answered together with it.
+        """
+        asked, path = self._together(clause)
+        index, space = self.ground.space.index, self.ground.space
+        for answers in product(*map(self._possible, asked)):
             given = {q: state for q, state in zip(asked, answers, strict=True) if state != UNCHANGED}
-            yield reduced(self.ground.space.index, clause.condition, given)
+            before = conjunction(reduced(index, each, given) for each in path)
+            world = space.mask(before) & self.within
+            case = conjunction((before, reduced(index, clause.condition, given)))
+            yield case, world, space.mask(case) & world
+
+    def _together(self, clause: Clause) -> tuple[tuple[str, ...], tuple[Condition, ...]]:
+        """Questions to be answered, with the conditions of the path that hang together with them."""
+        asked, left, path = set(self._asked(clause)), list(self.path), []
+        while linked := [each for each in left if asked.intersection(self._asked(self.ground.clause(each)))]:
+            path += linked
+            left = [each for each in left if each not in linked]
+            asked.update(*(self._asked(self.ground.clause(each)) for each in linked))
+        return tuple(sorted(asked)), tuple(path)
 
     def _left(self, condition: Condition) -> Condition:
         """What is left to ask, once looking has told what it can; looks in an 'and' are told of by themselves."""
@@ -217,8 +249,8 @@ class Judge:
                 return conjunction(map(self._simple, parts))
             case Any(parts):
                 return disjunction(map(self._simple, parts))
-            case Is(question, states) if question in self.open:
-                return _narrow(question, states, self.open[question])
+            case Is(question, states) if self._possible(question):
+                return _narrow(question, states, self._possible(question))
             case _:
                 return condition
 
