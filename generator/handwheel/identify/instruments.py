@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from handwheel.identify.facts import Block, Measure, Subject
 from handwheel.identify.rates import Rates
@@ -16,6 +16,7 @@ from handwheel.identify.tables import Instrument
 
 SERIAL = "serial"
 BINS = 24
+MOST_STRETCHES = 96
 
 Share = dict[int, float]
 
@@ -67,7 +68,6 @@ def _serial(subject: Subject, rates: Rates) -> Instrument:
     """Bins are the stretches between block ends; the last bin is all other serials."""
     blocks = {variant.id: subject.of(variant.id).blocks for variant in subject.family.variants}
     bins = _stretches([block for known in blocks.values() for block in known])
-    numbers = {stretch: i for i, stretch in enumerate(bins)}
     sizes = [last - first + 1 for _, first, last in bins]
     whole = 2 * sum(sizes)
     background = [size / whole for size in sizes] + [0.5]
@@ -75,11 +75,12 @@ def _serial(subject: Subject, rates: Rates) -> Instrument:
     for known in blocks.values():
         size = sum(map(block_size, known))
         wild.append(rates.no_block if size else 1.0)
-        extra.append(_block_shares(known, numbers, (1 - rates.no_block) / size) if size else {})
+        extra.append(_block_shares(known, bins, (1 - rates.no_block) / size) if size else {})
     return _instrument(SERIAL, background, wild, extra)
 
 
 Kind = tuple[str, str, int]
+Range = tuple[int, int]
 Stretch = tuple[Kind, int, int]
 
 
@@ -88,7 +89,7 @@ def _kind(block: Block) -> Kind:
     return (block.prefix, block.suffix, len(block.last) if len(block.first) == len(block.last) else 0)
 
 
-def _used(block: Block) -> list[tuple[int, int]]:
+def _used(block: Block) -> list[Range]:
     """Ranges of a block without its gaps."""
     ranges, first = [], int(block.first)
     for low, high in sorted((int(a), int(b)) for a, b in block.gaps):
@@ -99,26 +100,30 @@ def _used(block: Block) -> list[tuple[int, int]]:
 
 
 def _stretches(blocks: Sequence[Block]) -> list[Stretch]:
-    """Stretches of numbers that every block holds whole or not at all, those in no block left out."""
-    by_kind: dict[Kind, list[tuple[int, int]]] = {}
+    """Stretches between block ends, by kind of serial. Where there are many ends some are passed over, evenly:
+    coarser bins never promise more than the serial tells."""
+    by_kind: dict[Kind, list[Range]] = {}
     for block in blocks:
         by_kind.setdefault(_kind(block), []).extend(_used(block))
+    most = max(MOST_STRETCHES // len(by_kind), 2)
     found: list[Stretch] = []
     for kind, ranges in by_kind.items():
         cuts = sorted({first for first, _ in ranges} | {last + 1 for _, last in ranges})
-        for first, after in itertools.pairwise(cuts):
-            if any(low <= first and after - 1 <= high for low, high in ranges):
+        kept = cuts[:: -(-len(cuts) // most)]
+        kept += [cuts[-1]] if kept[-1] != cuts[-1] else []
+        for first, after in itertools.pairwise(kept):
+            if any(low < after and first <= high for low, high in ranges):
                 found.append((kind, first, after - 1))
     return found
 
 
-def _block_shares(blocks: Sequence[Block], numbers: Mapping[Stretch, int], each: float) -> Share:
+def _block_shares(blocks: Sequence[Block], bins: Sequence[Stretch], each: float) -> Share:
     shares: Share = {}
     for block in blocks:
-        for stretch, number in numbers.items():
-            kind, first, last = stretch
-            if kind == _kind(block) and any(low <= first and last <= high for low, high in _used(block)):
-                shares[number] = shares.get(number, 0.0) + each * (last - first + 1)
+        for number, (kind, first, last) in enumerate(bins):
+            inside = sum(max(min(last, high) - max(first, low) + 1, 0) for low, high in _used(block))
+            if kind == _kind(block) and inside:
+                shares[number] = shares.get(number, 0.0) + each * inside
     return shares
 
 

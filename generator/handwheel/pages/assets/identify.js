@@ -621,15 +621,18 @@
   }
 
   function information(joint) {
-    var columns = new Float64Array(joint[0].length);
-    joint.forEach(function (row) {
-      for (var i = 0; i < row.length; i++) columns[i] += row[i];
-    });
+    var width = joint[0].length;
+    var wholes = joint.map(sum);
     var nats = 0;
-    joint.forEach(function (row) {
-      var whole = sum(row);
-      for (var i = 0; i < row.length; i++) if (row[i] > 0) nats += row[i] * Math.log(row[i] / (whole * columns[i]));
-    });
+    for (var i = 0; i < width; i++) {
+      var column = 0;
+      for (var k = 0; k < joint.length; k++) column += joint[k][i];
+      if (!(column > 0)) continue;
+      for (k = 0; k < joint.length; k++) {
+        var p = joint[k][i];
+        if (p > 0) nats += p * Math.log(p / (wholes[k] * column));
+      }
+    }
     return Math.max(nats, 0) / Math.LN2;
   }
 
@@ -856,7 +859,7 @@
     return vector.length > family.traits[trait].forms && vector[vector.length - 1] > 0;
   }
 
-  /* By carrier: which variants' own part shows what was seen; null where nothing tells. */
+  /* Variants whose own part shows what was seen, as bits; null where nothing tells. */
   function makersOf(family, carrier, exact) {
     var seen = {};
     carrier.traits.forEach(function (trait) {
@@ -872,9 +875,11 @@
       return null;
     }
     var sources = sourcesOf(family, carrier, [], seen);
-    return carrier.ofVariant.map(function (pattern) {
-      return sources.patterns[pattern] > 0;
+    var mask = new Uint32Array(Math.ceil(carrier.ofVariant.length / 32));
+    carrier.ofVariant.forEach(function (pattern, v) {
+      if (sources.patterns[pattern] > 0) mask[v >> 5] |= 1 << (v & 31);
     });
+    return mask;
   }
 
   function clashesOf(family, evidence) {
@@ -896,7 +901,7 @@
             return chosen.indexOf(i) >= 0;
           });
         });
-        if (!covered && !someMaker(family, masks, chosen)) found.push(chosen);
+        if (!covered && !someMaker(masks, chosen)) found.push(chosen);
       });
     }
     return found.map(function (chosen) {
@@ -906,12 +911,13 @@
     });
   }
 
-  function someMaker(family, masks, chosen) {
-    return family.variants.some(function (_, v) {
-      return chosen.every(function (i) {
-        return masks[i][v];
-      });
-    });
+  function someMaker(masks, chosen) {
+    for (var word = 0; word < masks[0].length; word++) {
+      var left = masks[chosen[0]][word];
+      for (var i = 1; i < chosen.length; i++) left &= masks[chosen[i]][word];
+      if (left) return true;
+    }
+    return false;
   }
 
   function choose(count, size, from) {
