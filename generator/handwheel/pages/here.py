@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from markupsafe import Markup, escape
@@ -15,6 +15,7 @@ from handwheel.pages.phrases import either
 from handwheel.pages.prose_html import prose_html
 from handwheel.pages.site import to_root
 from handwheel.procedures.existence import Existence
+from handwheel.procedures.simulate.run import Run, run_procedure
 from handwheel.procedures.wording import condition_words
 from handwheel.records.families import family_as_built
 from handwheel.records.kinds import Record
@@ -26,6 +27,11 @@ from handwheel.records.values import Citation, Text, Varies, When
 Link = tuple[str, str]
 """Title and address, relative to the page that it stands on."""
 Fact = tuple[str, Markup]
+
+
+@lru_cache(maxsize=100_000)
+def _run(library: Library, family: str, procedure: str) -> Run:
+    return run_procedure(library, family, procedure)
 
 
 @dataclass(frozen=True)
@@ -48,6 +54,10 @@ class Desk:
             space = self.space(self.library.variants[variant].family)
             self._has[variant] = Existence(self.library, space, space.variant_mask(variant))
         return self._has[variant]
+
+    def run(self, family: str, procedure: str) -> Run:
+        """A procedure run by itself on every machine of a family."""
+        return _run(self.library, family, procedure)
 
     @cached_property
     def used(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from handwheel.machines.machine import Known
 from handwheel.pages import addresses
+from handwheel.pages.beside import Onlooker
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Here
 from handwheel.pages.lay_out import laid_out
@@ -60,6 +61,7 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
     here = desk.at(path)
     steps = made.steps
     title = addresses.title_of(procedure)
+    look = onlooker(here, variant, procedure.id, steps) if simulated(steps) else None
     html = rendered(
         "procedure",
         home=here.to(""),
@@ -77,8 +79,10 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
         count=len(steps),
         minutes=minutes_words(minutes_of(made.items)),
         facts=laid_out(here, procedure, steps, desk.has(variant.id)),
-        steps=PageOfSteps(writer, here, procedure.id, variant.id).items(made.items),
-        simulated=_has_effects(steps),
+        steps=PageOfSteps(writer, here, procedure.id, variant.id, look.beside() if look else {}).items(made.items),
+        before=look.needs() if look else [],
+        leaves=look.leaves() if look else (),
+        simulated=look is not None,
         sources=here.cite(procedure.sources),
         every=here.link("procedures", procedure.id)[1],
         place=procedure.place,
@@ -87,8 +91,18 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
     return Page(path, name, html, description=_about(procedure), source=str(procedure.place))
 
 
-def _has_effects(steps: tuple[ResolvedStep, ...]) -> bool:
+def simulated(steps: tuple[ResolvedStep, ...]) -> bool:
+    """Whether any step says what it changes; words alone are not simulated."""
     return any(getattr(step.act.step, effect) for step in steps for effect in EFFECTS)
+
+
+def onlooker(here: Here, variant: Variant, procedure: str, steps: tuple[ResolvedStep, ...]) -> Onlooker:
+    """Looks at the procedure's own run, for the variant as it left the works."""
+    run = here.desk.run(variant.family, procedure)
+    has = here.desk.has(variant.id)
+    mains = any(part.electrical and not has.never("parts", part.id) for part in here.library.parts.values())
+    powered = any(step.act.step.isolates or step.act.step.restores or step.act.step.runs for step in steps)
+    return Onlooker(here, run, run.space.as_built(variant.id), has, mains, mains and not powered)
 
 
 def _siblings(here: Here, variant: Variant, procedure: Procedure) -> list[tuple[str, str]]:

@@ -236,7 +236,7 @@ class Beside:
     """What the simulation knows of a step on this page's machine."""
 
     derived: tuple[Markup, ...] = ()
-    rows: tuple[tuple[str, str, str], ...] = ()
+    rows: tuple[tuple[str, str, Markup], ...] = ()
     known: bool = False
 
 
