@@ -23,7 +23,7 @@ def check_links(library: Library, context: Context) -> None:
     _check_readings(library, context)
     _check_groups(library, context)
     _check_branches(library, context)
-    _check_step_refs(library, context)
+    _check_step_refs(context)
     for check in _CIRCLES:
         _check_circle(library, context, *check)
 
@@ -176,14 +176,15 @@ def nested(nodes: Iterable[steps.Node]) -> Iterator[steps.Node]:
                     yield from nested(inserted)
 
 
-def _check_step_refs(library: Library, context: Context) -> None:
+def _check_step_refs(context: Context) -> None:
     """References `procedure/step`; within a mirror the step is one of the mirrored procedure, and is judged there."""
     for holder, reference, place in context.step_refs:
         procedure, _, step = reference.rpartition("/")
         if not procedure and holder:
             continue
-        if procedure not in library.procedures:
-            near = nearest(procedure, library.procedures)
+        known = context.id_sets.get("procedures", frozenset())
+        if procedure not in known:
+            near = nearest(procedure, context.index.ids["procedures"])
             right = f"did you mean '{near}/{step}'?" if near else "procedure/step"
             context.say("unknown-step", place, f"no procedure has the id '{procedure}'", right)
 

@@ -12,7 +12,7 @@ from handwheel.records.places import Place
 
 __all__ = ["Level", "Message", "Messages", "Related", "nearest"]
 
-Level = Literal["error", "warning"]
+Level = Literal["error", "warning", "note"]
 Related = tuple[tuple[Place, str], ...]
 
 

@@ -8,13 +8,17 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import accumulate
 
-from handwheel.reading.messages import Message, Messages
+from handwheel.reading.messages import Level, Message, Messages
 from handwheel.records.places import Place
 
+_LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+_COMMANDS = {"error": "error", "warning": "warning", "note": "notice"}
+"""Level -> the command by which a code host marks a line."""
 _TAB = 4
 _WIDEST = 100
 _ELLIPSIS = "…"
@@ -68,7 +72,7 @@ def _annotation(message: Message, folder: str) -> str:
     file = _property(f"{folder.rstrip('/')}/{place.file}" if folder else place.file)
     right = f" (right: {message.right})" if message.right else ""
     spot = f"file={file},line={place.line},col={place.column},title={_property(message.code)}"
-    return f"::{message.level} {spot}::{_data(message.what + right)}"
+    return f"::{_COMMANDS[message.level]} {spot}::{_data(message.what + right)}"
 
 
 def _data(text: str) -> str:
@@ -90,10 +94,8 @@ def _block(message: Message, line: Callable[[Place], str]) -> str:
 
 
 def _total(messages: Messages) -> str:
-    errors = len(messages.errors)
-    warnings = len(messages) - errors
-    parts = [f"{n} {word}{'s' if n > 1 else ''}" for n, word in ((errors, "error"), (warnings, "warning")) if n]
-    return ", ".join(parts)
+    count = Counter(message.level for message in messages)
+    return ", ".join(f"{count[level]} {level}{'s' if count[level] > 1 else ''}" for level in _LEVELS if count[level])
 
 
 def _marked(place: Place, line: str) -> Iterator[str]:

@@ -42,6 +42,7 @@ from handwheel.checks.sentences import NUMBER, texts_of_step
 from handwheel.checks.sites import Written
 from handwheel.procedures.wording import name_of, plural_of
 from handwheel.records.library import Library
+from handwheel.records.part_records import Fastener, PartRecord
 from handwheel.records.values import Text
 
 _KINDS = frozenset(("parts", "fasteners", "settings", "oiling_points", "readings", "findings", "choices", "spares"))
@@ -86,7 +87,7 @@ def _in(subject: str, text: Text, names: re.Pattern[str]) -> Iterator[Finding]:
 
 
 def _names(library: Library) -> re.Pattern[str]:
-    records = (*library.parts.values(), *library.fasteners.values())
+    records: tuple[PartRecord | Fastener, ...] = (*library.parts.values(), *library.fasteners.values())
     told = {name.casefold() for each in records for name in (plural_of(each), name_of(each))}
     listed = "|".join(re.escape(name) for name in sorted(told, key=lambda name: (-len(name), name)))
     return re.compile(rf"\b{NUMBER}\s+(?:{listed})\b") if told else re.compile(r"(?!)")
