@@ -115,8 +115,8 @@ def shaped(shape: Shape, value: Any) -> Any:
             return tuple(shaped(item, each) for each in listed(value))
         case Prose():
             return text(value)
-        case Quantity(dimension=dimension):
-            return amount(value, dimension)
+        case Quantity(dimension=dimension, words=words):
+            return v.Amount(value, None, dimension, HERE) if value in words else amount(value, dimension)
         case ThreePoint():
             return v.Minutes(*map(float, value if isinstance(value, list | tuple) else (value,) * 3))
         case Part(cls=cls) if isinstance(value, Mapping):

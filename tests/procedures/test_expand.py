@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as some
 
 from handwheel.machines.conditions import ALWAYS, Is
 from handwheel.procedures.expand import expand, expand_job
 from handwheel.procedures.program import Act, Fork, Guarded, Loop, Program, Reached
 from handwheel.records.library import Library
+from handwheel.records.step_records import Node
 from shopkit import by, ensure, job, mirror, one_of, procedure, reach, repeat, shop, step, under, use
 
 
@@ -244,3 +247,29 @@ def test_expanding_twice_gives_the_very_same() -> None:
     library: Library = shop(procedures=[procedure("a", step("A.", id="a"))])
     assert expand(library, "a") is expand(library, "a")
     assert expand(library, "a").condition == ALWAYS
+
+
+PARTS = [f"p{i}" for i in range(9)]
+
+
+@given(some.lists(some.sampled_from(PARTS), unique=True, min_size=1), some.data())
+def test_a_mirror_of_a_mirror_takes_the_same_parts_off_again(parts: list[str], data: some.DataObject) -> None:
+    """Also in runs of several, in alternatives and under conditions."""
+    nodes: list[Node] = []
+    while parts:
+        size = data.draw(some.integers(1, len(parts)))
+        off = step("Off.", id=f"off-{parts[0]}", removes=parts[:size])
+        wrapped = (off, under({"lamp": "x"}, off), by("lamp", x=[off], y=[]))
+        nodes.append(data.draw(some.sampled_from(wrapped)))
+        parts = parts[size:]
+    library = shop(
+        procedures=[
+            procedure("strip", *nodes),
+            procedure("refit", mirror("strip")),
+            procedure("again", mirror("refit")),
+        ]
+    )
+    strip, refit, again = (expand(library, name).acts for name in ("strip", "refit", "again"))
+    assert [act.step for act in again] == [act.step for act in strip]
+    assert [act.step.fits for act in refit] == [tuple(reversed(act.step.removes)) for act in reversed(strip)]
+    assert not any(act.step.removes for act in refit)

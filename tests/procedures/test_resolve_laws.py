@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import pytest
 from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as some
 from small_shops import FORMS, STATES, OneMachine, known_wholly, machines_of, shops
@@ -12,6 +15,7 @@ from handwheel.procedures.resolve import AsBuilt, Resolver
 from handwheel.procedures.resolved import Alternatives, Group, Resolved, ResolvedItem, ResolvedStep, lists_of
 from handwheel.records.library import Library
 
+FEW, MANY = 20, 400
 PHASES = [Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink]
 """Without explaining: a library is long to print."""
 
@@ -41,7 +45,7 @@ def resolver_and_machines(library: Library) -> tuple[Resolver, list[Machine]]:
     return Resolver(library, "dipper"), machines
 
 
-@settings(max_examples=60, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops(), some.data())
 def test_a_machine_known_wholly_leaves_no_look_open(library: Library, data: some.DataObject) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -53,7 +57,7 @@ def test_a_machine_known_wholly_leaves_no_look_open(library: Library, data: some
         assert one.played(resolved) == one.done("main")
 
 
-@settings(max_examples=80, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops(), some.data())
 def test_what_is_known_in_part_says_the_same_once_the_looks_are_taken(library: Library, data: some.DataObject) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -68,7 +72,7 @@ def test_what_is_known_in_part_says_the_same_once_the_looks_are_taken(library: L
         assert one.played(resolved) == one.played(direct) == one.done("main")
 
 
-@settings(max_examples=60, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops(), some.data())
 def test_always_is_said_only_of_what_all_machines_have(library: Library, data: some.DataObject) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -86,7 +90,7 @@ def test_always_is_said_only_of_what_all_machines_have(library: Library, data: s
     assert possible == set().union(*done)
 
 
-@settings(max_examples=40, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops(), some.data())
 def test_an_answer_given_takes_its_alternatives_away(library: Library, data: some.DataObject) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -98,7 +102,7 @@ def test_an_answer_given_takes_its_alternatives_away(library: Library, data: som
     assert [step.anchor for step in resolved.steps] == [anchor for anchor, _ in one.done("main")]
 
 
-@settings(max_examples=40, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops())
 def test_reasons_and_variants_agree_with_the_machines_that_left_the_works(library: Library) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -117,7 +121,7 @@ def test_reasons_and_variants_agree_with_the_machines_that_left_the_works(librar
             assert {step.anchor for step in page.steps} == {a for a, has in having.items() if variant in has}
 
 
-@settings(max_examples=40, deadline=None, phases=PHASES)
+@settings(max_examples=FEW, deadline=None, phases=PHASES)
 @given(shops())
 def test_a_step_holds_for_the_machines_that_may_do_it(library: Library) -> None:
     resolver, machines = resolver_and_machines(library)
@@ -132,3 +136,21 @@ def test_a_step_holds_for_the_machines_that_may_do_it(library: Library) -> None:
 def _original(machine: Machine, features: object) -> bool:
     assert isinstance(features, dict)
     return all(machine.forms[name] in forms for name, forms in features.items())
+
+
+LAWS = [
+    test_a_machine_known_wholly_leaves_no_look_open,
+    test_what_is_known_in_part_says_the_same_once_the_looks_are_taken,
+    test_always_is_said_only_of_what_all_machines_have,
+    test_an_answer_given_takes_its_alternatives_away,
+    test_reasons_and_variants_agree_with_the_machines_that_left_the_works,
+    test_a_step_holds_for_the_machines_that_may_do_it,
+]
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("law", LAWS, ids=lambda law: law.__name__)
+def test_the_same_on_many_shops(law: Any) -> None:
+    inner = law.hypothesis.inner_test
+    given_ = given(shops()) if inner.__code__.co_argcount == 1 else given(shops(), some.data())
+    settings(max_examples=MANY, deadline=None, phases=PHASES)(given_(inner))()

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from handwheel.machines.conditions import ALWAYS, All, Condition, questions_of
+from handwheel.machines.conditions import ALWAYS, All, Any, Condition, Is, Not, OfVariant, questions_of
+from handwheel.machines.masks import VARIANT
 from handwheel.machines.reduce import conjunction
 from handwheel.procedures.changes import changes_in
 from handwheel.procedures.contrary import conditions_of_facts
@@ -71,10 +72,26 @@ def sibling_of(ordered: tuple[Way, ...], anchor: str, here: frozenset[str]) -> S
 def questions_read(library: Library, procedure: str) -> frozenset[str]:
     """Everything that the procedure's conditions, texts and values ask, and what its steps change."""
     program = expand(library, procedure)
-    found = set(questions_of(program.condition))
-    for condition in _all_conditions(library, program):
-        found |= questions_of(condition)
-    return frozenset(found | changes_in(library, program.items).keys())
+    conditions = (program.condition, *_all_conditions(library, program))
+    found = frozenset[str]().union(*map(_questions, conditions))
+    return found.union(changes_in(library, program.items))
+
+
+def _questions(condition: Condition) -> frozenset[str]:
+    """Questions that the condition reads, the variant among them."""
+    return questions_of(condition) | ({VARIANT} if _names_variants(condition) else frozenset())
+
+
+def _names_variants(condition: Condition) -> bool:
+    match condition:
+        case OfVariant():
+            return True
+        case Not(part):
+            return _names_variants(part)
+        case All(parts) | Any(parts):
+            return any(map(_names_variants, parts))
+        case Is():
+            return False
 
 
 def conditions_of(library: Library, act: Act) -> Iterator[Condition]:

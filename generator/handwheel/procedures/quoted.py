@@ -15,6 +15,7 @@ from handwheel.records.kinds import KINDS, Record
 from handwheel.records.library import Library
 from handwheel.records.library_records import Limit
 from handwheel.records.machine_records import Reading
+from handwheel.records.part_records import PartRecord
 from handwheel.records.values import Amount, Case, Number, Varies
 
 Texts = Varies[str]
@@ -154,6 +155,8 @@ def record_of(library: Library, word: str, identifier: str) -> Iterator[Found]:
 
 
 def _label(record: Record, kind: str) -> Texts | None:
+    if isinstance(record, PartRecord):
+        return same(record, wording.as_many(record))
     return same(record, wording.name_of(record, kind))
 
 

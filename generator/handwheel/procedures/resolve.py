@@ -10,7 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from handwheel.machines.conditions import ALWAYS, Condition
+from handwheel.machines.family import FamilyIndex
 from handwheel.machines.machine import Known
+from handwheel.machines.masks import VARIANT
 from handwheel.machines.questions import Family
 from handwheel.machines.space import Space
 from handwheel.machines.truth import Contradiction, Truth, clash
@@ -99,6 +101,9 @@ class Resolver:
         self._own = _Field(Ground(library, family)) if isinstance(family, Space) else None
         self._fields: dict[tuple[bool, frozenset[str]], _Field] = {}
         self._reasons: dict[str, dict[str, Reason | None]] = {}
+        index = FamilyIndex(self.family)
+        self._telling = frozenset(f for f, carrier in index.carrier_of.items() if not _loose(index, carrier))
+        """Features that the variant settles, and that so tell it."""
         self._having: dict[str, dict[str, dict[str, bool]]] = {}
 
     def resolve(self, procedure: str, machine: Machine, answers: Answers | None = None) -> Resolved:
@@ -169,8 +174,10 @@ class Resolver:
         if self._own:
             return self._own
         family = self._built if isinstance(machine, AsBuilt) else self.family
-        features = frozenset(feature.id for feature in family.features)
-        asked = holding.questions_read(self.library, procedure) & features
+        asked = holding.questions_read(self.library, procedure)
+        if VARIANT in asked and isinstance(machine, Known):
+            asked |= self._telling
+        asked &= frozenset(feature.id for feature in family.features)
         if isinstance(machine, Known):
             asked = asked.union(machine.forms)
         key = (isinstance(machine, AsBuilt), asked)
@@ -326,6 +333,10 @@ def _prose(judge: Judge, varies: Varies[Text], act: Act) -> Prose:
 def _option(judge: Judge, value: Pieces, conditions: list[Condition]) -> Option[Pieces]:
     condition = either(conditions)
     return Option(value, condition, judge.verdict(condition))
+
+
+def _loose(index: FamilyIndex, carrier: str) -> bool:
+    return index.carriers[carrier].swapped or carrier in index.free
 
 
 def _within(space: Space, machine: Machine) -> int:

@@ -231,6 +231,7 @@ def _nothing(library: Library, resolved: Resolved) -> str:
 
 
 def look_of(library: Library, look: str) -> Dict:
+    """A look still to be taken: its id, and the question that it answers."""
     if look == VARIANT:
         return {"id": look, "ask": "Which variant is it?"}
     feature = library.features.get(look)
