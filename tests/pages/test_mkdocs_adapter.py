@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -14,6 +15,7 @@ from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.livereload import LiveReloadServer
 
+from handwheel.pages.frames import squeezed
 from handwheel.pages.mkdocs_adapter import Framer, build_site, content_folders
 from handwheel.pages.site import Page
 from handwheel.records.errors import HandwheelError
@@ -137,7 +139,7 @@ def test_preview_watches_the_content_folders(shop: Path) -> None:
 def test_a_page_in_its_frame_is_the_page_that_the_theme_renders(
     shop: Path, monkeypatch: pytest.MonkeyPatch, address: str
 ) -> None:
-    """A filled frame and the theme's own rendering of the same page are equal to the byte."""
+    """A filled frame and the theme's own rendering of the same page are equal but for blanks at line ends."""
     pairs: list[tuple[str, str]] = []
     framed = Framer.framed
 
@@ -148,7 +150,9 @@ def test_a_page_in_its_frame_is_the_page_that_the_theme_renders(
     monkeypatch.setattr(Framer, "framed", both)
     build(configured(shop, site_url=address))
     assert len(pairs) == 1
-    assert pairs[0][0] == pairs[0][1] == (shop / "site/variants/early/strip.html").read_text()
+    assert pairs[0][0] == (shop / "site/variants/early/strip.html").read_text()
+    assert squeezed(pairs[0][0]) == squeezed(pairs[0][1])
+    assert not re.search(r"<(pre|textarea)", pairs[0][0])  # elements that keep their blanks
     assert "<title>Strip the winder - Bench</title>" in pairs[0][0]
     assert (f'href="{address}variants/early/strip.html"' in pairs[0][0]) == bool(address)
 

@@ -31,6 +31,17 @@ def mark(place: str) -> str:
     return f"{START}{place}{END}"
 
 
+def squeezed(rendered: str) -> str:
+    """A rendered page without the blank lines and indents that templates leave, a third of a theme's frame.
+
+    For HTML in which no element keeps its blanks, as the theme's frame.
+
+    >>> squeezed("<ul>\\n\\n    <li>a b\\n  </ul>")
+    '<ul>\\n<li>a b\\n</ul>'
+    """
+    return re.sub(r"\s*\n\s*", "\n", rendered)
+
+
 def frame_of(rendered: str) -> Frame:
     """Cut a rendered page at its marks."""
     return Frame(tuple(re.split(f"{START}([a-z]+){END}", rendered)))

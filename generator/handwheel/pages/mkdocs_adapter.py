@@ -21,7 +21,7 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils import write_file
 
-from handwheel.pages.frames import Frame, fill, frame_of, mark
+from handwheel.pages.frames import Frame, fill, frame_of, mark, squeezed
 from handwheel.pages.navigation import Stamp, nav_data, nav_titles, source_of, stamp_of
 from handwheel.pages.search_entries import index_documents
 from handwheel.pages.site import Page, Site, TocEntry
@@ -81,7 +81,7 @@ class Framer:
         key = page.path.count("/"), page.toc
         if key not in self.frames:
             marked = replace(page, title=mark("title"), description=mark("description"), html=mark("html"))
-            self.frames[key] = frame_of(self.rendered(marked, mark("address")))
+            self.frames[key] = frame_of(squeezed(self.rendered(marked, mark("address"))))
         texts = {"title": page.title, "description": page.description or page.title, "address": self.address(page)}
         return fill(self.frames[key], {place: escape(text) for place, text in texts.items()} | {"html": page.html})
 
