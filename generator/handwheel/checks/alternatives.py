@@ -28,6 +28,8 @@ class Alternatives:
     places: tuple[Place, ...]
     within: Condition
     place: Place
+    by: str = ""
+    """The question on which all of them hang, where they were written that way."""
 
 
 def alternatives_of(library: Library, steps: Iterable[Written]) -> Iterator[Alternatives]:
@@ -53,7 +55,7 @@ def _in(subject: str, holder: Record | Step, within: Condition) -> Iterator[Alte
         if len(value.cases) > 1 or (value.cases and value.cases[0].condition != ALWAYS):
             conditions = tuple(case.condition for case in value.cases)
             places = tuple(case.place for case in value.cases)
-            yield Alternatives(subject, f"'{written}'", conditions, places, within, value.place)
+            yield Alternatives(subject, f"'{written}'", conditions, places, within, value.place, value.by)
 
 
 def _of_record(library: Library, kind: str, record: Record) -> Condition:

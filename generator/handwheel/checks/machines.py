@@ -49,8 +49,8 @@ class Machines:
         self.library = library
         self.faults: dict[str, MachinesError] = {}
         """Family -> why its machines cannot be told."""
-        self.beyond: dict[frozenset[str], MachinesError] = {}
-        """Questions whose machines cannot be told together, and why."""
+        self.beyond: dict[tuple[str, frozenset[str]], MachinesError] = {}
+        """Family and questions whose machines cannot be told together, and why."""
         self._indexes: dict[str, FamilyIndex] = {}
         self._spaces: dict[tuple[str, frozenset[str]], Space | None] = {}
         self._where: dict[tuple[Space, Condition], int] = {}
@@ -82,14 +82,14 @@ class Machines:
         index = self._indexes[family]
         kept = frozenset(question for question in questions if question in index.features)
         if (family, kept) not in self._spaces:
-            self._spaces[family, kept] = self._space(index, kept)
+            self._spaces[family, kept] = self._space(family, kept)
         return self._spaces[family, kept]
 
-    def _space(self, index: FamilyIndex, kept: frozenset[str]) -> Space | None:
+    def _space(self, family: str, kept: frozenset[str]) -> Space | None:
         try:
-            return Space(index, kept)
+            return Space(self._indexes[family], kept)
         except MachinesError as error:
-            self.beyond[kept] = error
+            self.beyond[family, kept] = error
             return None
 
     def where(self, space: Space, condition: Condition) -> int:

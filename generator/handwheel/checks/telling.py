@@ -61,7 +61,7 @@ def _summary(report: Report) -> Iterator[str]:
         f"{_counted(stops, 'finding')} {'stop' if stops > 1 else 'stops'} publishing"
         if stops
         else "nothing stops publishing"
-    )  # noqa: E501
+    )
 
 
 def _counted(count: int, word: str) -> str:
