@@ -144,10 +144,20 @@ class Here:
         )
 
     def used_by(self, plural: str, identifier: str) -> list[Link]:
-        """Records that refer to this one and have a place in the site."""
-        found = self.desk.used.get((plural, identifier), ())
-        links = [(kind, each) for kind, each in found if addresses.page_of(kind, each)]
-        return [self.link(kind, each) for kind, each in links]
+        """Records that refer to this one and have a place in the site; a shared run stands for those who use it."""
+        links: dict[tuple[str, str], None] = {}
+        waiting, seen = [(plural, identifier)], {(plural, identifier)}
+        while waiting:
+            for user in self.desk.used.get(waiting.pop(0), ()):
+                if self._is_shared(user) and user not in seen:
+                    seen.add(user)
+                    waiting.append(user)
+                elif not self._is_shared(user) and addresses.page_of(*user):
+                    links[user] = None
+        return [self.link(*user) for user in links if user != (plural, identifier)]
+
+    def _is_shared(self, user: tuple[str, str]) -> bool:
+        return user[0] == "procedures" and self.library.procedures[user[1]].shared
 
 
 def facts(*pairs: tuple[str, object]) -> list[Fact]:
