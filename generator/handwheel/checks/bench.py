@@ -9,6 +9,7 @@ from typing import Any
 
 from handwheel.checks.machines import Machines
 from handwheel.checks.report import Share
+from handwheel.checks.runs import Runs
 from handwheel.checks.sites import ForkSite, Site, Written, walk, written
 from handwheel.procedures.expand import expand
 from handwheel.procedures.program import Program
@@ -61,6 +62,11 @@ class Bench:
     def machines(self) -> Machines:
         """Sets of machines, and words for them."""
         return Machines(self.library)
+
+    @cached_property
+    def runs(self) -> Runs:
+        """What the simulated runs tell."""
+        return Runs(self.library, self.machines)
 
     @cached_property
     def programs(self) -> Mapping[str, Program]:
