@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from handwheel.checks.accepting import accepts
 from handwheel.checks.bench import Bench
 from handwheel.checks.finding import Finding
 from handwheel.checks.registry import all_rules
 from handwheel.checks.report import Acceptance, Report
 from handwheel.checks.rule import Rule
-from handwheel.records.kinds import KINDS
 from handwheel.records.library import Library
 from handwheel.records.work_records import Accepted
 
@@ -56,12 +56,6 @@ def judge(bench: Bench, rules: Sequence[Rule]) -> Report:
 def levels_of(library: Library) -> Mapping[str, str]:
     """Level by rule, as the shop sets it."""
     return library.shop.levels if library.shop else {}
-
-
-def accepts(record: Accepted, finding: Finding) -> bool:
-    """Whether the record speaks of the finding: by its subject, or, for a record, by the id alone."""
-    kind, _, identifier = finding.subject.partition("/")
-    return record.rule == finding.rule and record.of in (finding.subject, identifier if kind in KINDS else "")
 
 
 def joined(findings: Iterable[Finding]) -> tuple[Finding, ...]:
