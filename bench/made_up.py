@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
+from handwheel.pages.environment import environment
 from handwheel.pages.site import NavItem, Page, SearchEntry, Site
 
 STEPS = 20
@@ -30,15 +32,11 @@ def count() -> int:
 
 
 def step_html(procedure: int, step: int) -> str:
-    """A step as the templates write it, about 600 characters."""
+    """A step as the site's own templates write it."""
     do, why, derived = words(procedure, step)
-    return (
-        f'<li class="hw-step" id="s{step}">'
-        f'<label class="hw-tick"><input type="checkbox" data-hw-step="p{procedure}-s{step}">'
-        f'<span class="hw-do">{do}</span></label><p class="hw-why">{why}</p><p class="hw-derived">{derived}</p>'
-        f'<p class="hw-minutes">2 minutes</p><details class="hw-state"><summary>State of the machine</summary>'
-        f"<dl><dt>Off so far</dt><dd>piece {procedure}-{step}</dd></dl></details></li>"
-    )
+    hw: Any = environment().get_template("macros.html").module
+    rows = [("off", "Off so far", f"piece {procedure}-{step}"), ("set", "To set again", f"throw of spring {step}")]
+    return str(hw.step(f"s{step}", do, why=why, derived=[derived], minutes="2 minutes", state=hw.state(rows)))
 
 
 def make_site(folders: Sequence[Path]) -> Site:
