@@ -14,10 +14,12 @@ Failing example:
         title: Take the side plate off
         aim: {apart: [side-plate]}
         steps:
-          - {do: Undo <fasteners plate-screw> and lift the plate off., removes: [side-plate], back: Lay it on.}
+          - {do: Undo <fasteners plate-screw> and lift the plate off., removes: [side-plate]}
       told:
         title: Hand over
-        steps: [{do: Lay the machine before its owner., hands_over: true}]
+        steps:
+          - {do: Lay the plug in sight., when: {supply: mains}, isolates: [mains]}
+          - {do: Hand the machine over., hands_over: true}
     jobs:
       look-inside: {title: Look inside, start: in-order, procedures: [plate-off, told]}
 
@@ -27,10 +29,13 @@ Passing example:
         title: Take the side plate off
         aim: {apart: [side-plate]}
         steps:
-          - {do: Undo <fasteners plate-screw> and lift the plate off., removes: [side-plate], back: Lay it on.}
+          - {do: Undo <fasteners plate-screw> and lift the plate off., removes: [side-plate]}
       told:
         title: Hand over
-        steps: [{mirror: plate-off}, {do: Lay the machine before its owner., hands_over: true}]
+        steps:
+          - {do: Lay the plug in sight., when: {supply: mains}, isolates: [mains]}
+          - {mirror: plate-off}
+          - {do: Hand the machine over., hands_over: true}
     jobs:
       look-inside: {title: Look inside, start: in-order, procedures: [plate-off, told]}
 

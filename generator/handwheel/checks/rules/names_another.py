@@ -35,7 +35,8 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from handwheel.checks.finding import Finding
-from handwheel.checks.holding import fasteners_of
+from handwheel.checks.holding import fasteners_at
+from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
 from handwheel.checks.sentences import INSTRUCTIONS, Sentence, sentences_of
 from handwheel.checks.sites import Written
@@ -48,11 +49,11 @@ _ID = re.compile(r"<fasteners? ([^<>]+)>")
 
 
 @rule("error")
-def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
+def find(library: Library, machines: Machines, steps: Sequence[Written]) -> Iterator[Finding]:
     """Fasteners after a verb of undoing or tightening, quoted or by name."""
     names = _names(library)
     for step in steps:
-        touched = {each.id for done in step.done for each in fasteners_of(library, done)}
+        touched = {each.id for each in fasteners_at(machines, step)}
         if not touched:
             continue
         for sentence in sentences_of(step.step, INSTRUCTIONS):

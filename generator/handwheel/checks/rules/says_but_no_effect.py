@@ -48,7 +48,7 @@ _PLAIN = frozenset(
     ("isolates", "restores", "loosens", "undoes", "removes", "renews", "lubricates", "fits", "tightens", "heats")
 )
 """Effects that a verb cannot speak of by chance."""
-_BESIDE = frozenset(("sets", "lifts", "takes_in", "runs"))
+_BESIDE = frozenset(("sets", "lifts", "takes_in", "runs", "cleans"))
 """Effects that such a verb may have besides."""
 _ROUND = (re.compile(r"\b(?:loosen|slacken|undo)\b"), re.compile(r"\b(?:tighten|nip)\b"))
 

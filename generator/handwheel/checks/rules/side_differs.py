@@ -34,11 +34,11 @@ import re
 from collections.abc import Iterator, Sequence
 
 from handwheel.checks.finding import Finding
-from handwheel.checks.holding import fasteners_of, plurals, singulars
+from handwheel.checks.holding import fasteners_at, plurals, singulars
+from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
 from handwheel.checks.sentences import INSTRUCTIONS, Sentence, sentences_of
 from handwheel.checks.sites import Written
-from handwheel.records.library import Library
 from handwheel.records.part_records import Fastener
 from handwheel.records.step_records import Step
 
@@ -49,17 +49,17 @@ _OUT = re.compile(r"\b(?:out|off|free|undo|loosen|slacken|unscrew|comes?)\b")
 
 
 @rule("error")
-def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
+def find(machines: Machines, steps: Sequence[Written]) -> Iterator[Finding]:
     """Sentences that turn something to a side."""
     for step in steps:
         for sentence in sentences_of(step.step, INSTRUCTIONS):
             side = _SIDE.search(sentence.plain)
             if side and _TURNED.search(sentence.plain):
-                yield from _judge(library, step, sentence, side)
+                yield from _judge(machines, step, sentence, side)
 
 
-def _judge(library: Library, step: Written, sentence: Sentence, side: re.Match[str]) -> Iterator[Finding]:
-    fastener = _meant(library, step, sentence)
+def _judge(machines: Machines, step: Written, sentence: Sentence, side: re.Match[str]) -> Iterator[Finding]:
+    fastener = _meant(machines, step, sentence)
     undoing = _undoes(sentence, step.step)
     if fastener is None or undoing is None:
         return
@@ -77,13 +77,13 @@ def _judge(library: Library, step: Written, sentence: Sentence, side: re.Match[s
         )
 
 
-def _meant(library: Library, step: Written, sentence: Sentence) -> Fastener | None:
+def _meant(machines: Machines, step: Written, sentence: Sentence) -> Fastener | None:
     """The fastener that is turned: the one quoted, else one named by its noun; of several only if alike in hand."""
+    library = machines.library
     quoted = [library.fasteners[each] for each in sentence.quoted if each in library.fasteners]
     named = quoted or [
         each
-        for done in step.done
-        for each in fasteners_of(library, done)
+        for each in fasteners_at(machines, step)
         if any(re.search(rf"\b{noun}\b", sentence.plain) for noun in (*plurals(each), *singulars(each)))
     ]
     return named[0] if len({each.hand for each in named}) == 1 else None
