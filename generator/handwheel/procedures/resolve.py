@@ -7,7 +7,7 @@ step asks (findings, choices, readings) stays as alternatives with their states 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from handwheel.machines.conditions import ALWAYS, Condition
 from handwheel.machines.family import FamilyIndex
@@ -17,43 +17,16 @@ from handwheel.machines.questions import Family
 from handwheel.machines.space import Space
 from handwheel.machines.truth import Contradiction, Truth, clash
 from handwheel.procedures import holding
-from handwheel.procedures.changes import changes_before, changes_in, changes_of
-from handwheel.procedures.contrary import contrary_text
+from handwheel.procedures.changes import changes_before
 from handwheel.procedures.expand import expand
-from handwheel.procedures.judge import UNCHANGED, Ground, Judge, Option, Settled, Verdict, either
-from handwheel.procedures.program import Act, Fork, Guarded, Items, Loop, Reached, acts_of
-from handwheel.procedures.prose import Pieces, pieces
-from handwheel.procedures.resolved import (
-    Alternatives,
-    Group,
-    Prose,
-    Reaching,
-    Reason,
-    Repeated,
-    Resolved,
-    ResolvedItem,
-    ResolvedStep,
-)
+from handwheel.procedures.judge import UNCHANGED, Ground, Judge, Verdict
+from handwheel.procedures.resolved import Reason, Resolved, ResolvedItem
 from handwheel.procedures.wording import condition_words, name_of
+from handwheel.procedures.writer import ASKED_KINDS, Answers, AsBuilt, Field, Machine, Writer
 from handwheel.records.families import family_as_built, family_of
 from handwheel.records.library import Library
-from handwheel.records.values import Text, Varies
 
-ASKED_KINDS = ("features", "findings", "choices", "readings")
-
-
-@dataclass(frozen=True)
-class AsBuilt:
-    """A machine of the variant as it left the works."""
-
-    variant: str
-
-
-Machine = AsBuilt | Known
-"""What is known of the machine; `Known()` when nothing is."""
-
-Answers = Mapping[str, str]
-"""Findings, choices and readings that have been answered already."""
+__all__ = ["Answers", "AsBuilt", "Holding", "Known", "Machine", "Resolver", "resolve"]
 
 
 @dataclass(frozen=True)
@@ -75,15 +48,6 @@ def resolve(
     return Resolver(library, family).resolve(procedure, known, answers)
 
 
-@dataclass
-class _Field:
-    """A ground with what was already made on it."""
-
-    ground: Ground
-    steps: dict[tuple[str, str, tuple[bool, ...]], ResolvedStep] = field(default_factory=dict)
-    conditions: dict[tuple[str, str], tuple[Condition, ...]] = field(default_factory=dict)
-
-
 class Resolver:
     """Resolves procedures for one family; keeps what many machines share.
 
@@ -98,8 +62,8 @@ class Resolver:
         given = family.family if isinstance(family, Space) else family
         self.family = given if isinstance(given, Family) else family_of(library, given)
         self._built = family_as_built(library, given) if isinstance(given, str) else self.family
-        self._own = _Field(Ground(library, family)) if isinstance(family, Space) else None
-        self._fields: dict[tuple[bool, frozenset[str]], _Field] = {}
+        self._own = Field(Ground(library, family)) if isinstance(family, Space) else None
+        self._fields: dict[tuple[bool, frozenset[str]], Field] = {}
         self._reasons: dict[str, dict[str, Reason | None]] = {}
         index = FamilyIndex(self.family)
         self._telling = frozenset(f for f, carrier in index.carrier_of.items() if not _loose(index, carrier))
@@ -109,7 +73,7 @@ class Resolver:
     def resolve(self, procedure: str, machine: Machine, answers: Answers | None = None) -> Resolved:
         """The procedure for the machine."""
         here = self._field(procedure, machine)
-        within = _within(here.ground.space, machine)
+        within = here.within(machine)
         program = expand(self.library, procedure)
         if not within:
             return self._resolved(procedure, Verdict(_clash(here.ground.space, machine)), ())
@@ -118,7 +82,7 @@ class Resolver:
         if verdict.out:
             return self._resolved(procedure, verdict, ())
         inner = judge if verdict.settled else judge.narrowed(program.condition)
-        writer = _Writer(procedure, here, self.reasons(procedure), answers or {})
+        writer = Writer(procedure, here, self.reasons(procedure), answers or {})
         return self._resolved(procedure, verdict, tuple(writer.items(program.items, inner)[0]))
 
     def holds_for(self, procedure: str, anchor: str) -> Holding:
@@ -158,19 +122,19 @@ class Resolver:
         return Reason(condition, condition_words(self.library, condition), variants)
 
     def _variants(self, procedure: str, way: holding.Way) -> Iterator[tuple[str, bool]]:
-        ground = self._field(procedure, AsBuilt("")).ground
+        here = self._field(procedure, AsBuilt(""))
+        everywhere = Judge(here.ground, here.ground.space.all, self._open(procedure, {}))
+        may_hold = everywhere.may_hold(way.condition)
         for variant in self.family.variants:
-            made = ground.space.as_built(variant.id)
-            judge = Judge(ground, made, self._open(procedure, {}))
-            held = judge.may_hold(way.condition) if made else 0
-            if held:
-                yield variant.id, held == made
+            made = here.within(AsBuilt(variant.id))
+            if made & may_hold:
+                yield variant.id, not made & ~may_hold
 
     def _feature_part(self, condition: Condition) -> Condition:
         asked = (q for kind in ASKED_KINDS[1:] for q in self.library.of(kind))
         return holding.feature_part(condition, asked)
 
-    def _field(self, procedure: str, machine: Machine) -> _Field:
+    def _field(self, procedure: str, machine: Machine) -> Field:
         if self._own:
             return self._own
         family = self._built if isinstance(machine, AsBuilt) else self.family
@@ -182,7 +146,7 @@ class Resolver:
             asked = asked.union(machine.forms)
         key = (isinstance(machine, AsBuilt), asked)
         if key not in self._fields:
-            self._fields[key] = _Field(Ground(self.library, Space(family, asked)))
+            self._fields[key] = Field(Ground(self.library, Space(family, asked)))
         return self._fields[key]
 
     def _open(self, procedure: str, answers: Answers) -> dict[str, tuple[str, ...]]:
@@ -196,151 +160,8 @@ class Resolver:
         return Resolved(procedure, title, self.family.id, verdict, items)
 
 
-@dataclass(frozen=True)
-class _Writer:
-    """Writes the items of one procedure for one machine."""
-
-    procedure: str
-    field: _Field
-    reasons: Mapping[str, Reason | None]
-    answers: Answers
-
-    @property
-    def library(self) -> Library:
-        return self.field.ground.library
-
-    def items(self, items: Items, judge: Judge) -> tuple[list[ResolvedItem], Judge]:
-        """What is left of the items, and the judge after them."""
-        found: list[ResolvedItem] = []
-        for item in items:
-            match item:
-                case Act():
-                    verdict = judge.verdict(item.condition)
-                    if not verdict.out:
-                        found.append(self._step(item, judge, verdict))
-                        judge = self._after(judge, item, verdict.settled)
-                    continue
-                case Guarded(when=when, items=held):
-                    found += self._guarded(when.condition, held, judge)
-                case Fork():
-                    found += self._fork(item, judge)
-                case Loop():
-                    found += self._loop(item, judge)
-                case Reached(parts=parts, items=held):
-                    inner = tuple(self.items(held, judge)[0])
-                    found += [Reaching(parts, inner)] if inner else []
-            judge = self._reopened(judge, (item,))
-        return found, judge
-
-    def _step(self, act: Act, judge: Judge, verdict: Verdict) -> ResolvedStep:
-        """The very same value for all machines for which it is the same, so that it is rendered once."""
-        key = self._key(act, judge)
-        if key is None:
-            return self._made(act, judge, verdict)
-        if key not in self.field.steps:
-            self.field.steps[key] = self._made(act, judge, verdict)
-        return self.field.steps[key]
-
-    def _key(self, act: Act, judge: Judge) -> tuple[str, str, tuple[bool, ...]] | None:
-        place = (self.procedure, act.anchor)
-        conditions = self.field.conditions.get(place)
-        if conditions is None:
-            found = dict.fromkeys(holding.conditions_of(self.library, act))
-            conditions = self.field.conditions[place] = tuple(found)
-        holds = judge.settled_all(conditions)
-        return None if holds is None else (*place, holds)
-
-    def _made(self, act: Act, judge: Judge, verdict: Verdict) -> ResolvedStep:
-        here = judge if verdict.settled else judge.narrowed(act.condition)
-        step = act.step
-        texts = (step.why, step.ok, step.trap, step.otherwise)
-        why, ok, trap, otherwise = (_prose(here, text, act) if text else None for text in texts)
-        do = _prose(here, act.do or contrary_text(here, act), act)
-        return ResolvedStep(act, verdict, self.reasons[act.anchor], do, why, ok, trap, otherwise)
-
-    def _guarded(self, condition: Condition, held: Items, judge: Judge) -> list[ResolvedItem]:
-        verdict = judge.verdict(condition)
-        if verdict.out:
-            return []
-        if verdict.settled:
-            return self.items(held, judge)[0]
-        group = self._group(condition, (), held, judge, verdict)
-        return [group] if group.items else []
-
-    def _fork(self, fork: Fork, judge: Judge) -> list[ResolvedItem]:
-        verdicts = [(arm, judge.verdict(arm.when.condition)) for arm in fork.arms]
-        possible = [(arm, verdict) for arm, verdict in verdicts if not verdict.out]
-        if len(possible) == 1 and possible[0][1].settled:
-            return self.items(possible[0][0].items, judge)[0]
-        arms = tuple(self._group(arm.when.condition, arm.states, arm.items, judge, v) for arm, v in possible)
-        if not any(arm.items for arm in arms):
-            return []
-        kinds = (kind for kind in ASKED_KINDS if fork.question in self.library.of(kind))
-        return [Alternatives(fork.question, next(kinds, ""), arms)]
-
-    def _group(
-        self, condition: Condition, states: tuple[str, ...], held: Items, judge: Judge, verdict: Verdict
-    ) -> Group:
-        items = self.items(held, judge.narrowed(condition))[0]
-        return Group(verdict, condition, condition_words(self.library, condition), tuple(items), states)
-
-    def _loop(self, loop: Loop, judge: Judge) -> list[ResolvedItem]:
-        judge = self._reopened(judge, (loop,))  # a second round starts where the first one ended
-        body, after = self.items(loop.items, judge)
-        otherwise = self.items(loop.otherwise, after)[0]
-        if not body:
-            return []
-        until = condition_words(self.library, loop.condition)
-        return [Repeated(until, loop.at_most, tuple(body), tuple(otherwise))]
-
-    def _after(self, judge: Judge, act: Act, surely: bool) -> Judge:
-        """What is possible after a step: what it asked is open, what it changed is what it made of it."""
-        changed = {
-            feature: (form,) if surely else tuple(dict.fromkeys((*judge.open.get(feature, (UNCHANGED,)), form)))
-            for feature, form in changes_of(self.library, act.step).items()
-        }
-        return judge.with_open(self._asked_anew((act,)) | changed)
-
-    def _reopened(self, judge: Judge, items: Items) -> Judge:
-        """What is possible after items that may or may not have been done."""
-        changed = {
-            feature: tuple(dict.fromkeys((*judge.open.get(feature, (UNCHANGED,)), *sorted(forms))))
-            for feature, forms in changes_in(self.library, items).items()
-        }
-        return judge.with_open(self._asked_anew(items) | changed)
-
-    def _asked_anew(self, items: Items) -> dict[str, tuple[str, ...]]:
-        states = self.field.ground.states
-        return {
-            question: (self.answers[question],) if question in self.answers else states[question]
-            for act in acts_of(items)
-            for question in (*act.step.finds, *act.step.measures, *act.step.asks, *act.step.becomes)
-            if question in states
-        }
-
-
-def _prose(judge: Judge, varies: Varies[Text], act: Act) -> Prose:
-    """The texts that may hold, each with its marks resolved for the machines that have it; equal ones are one."""
-    found: dict[Pieces, list[Condition]] = {}
-    for case in varies.cases:
-        verdict = judge.verdict(case.condition)
-        if not verdict.out:
-            here = judge if verdict.settled else judge.narrowed(case.condition)
-            found.setdefault(pieces(here, case.value.raw, act.words), []).append(case.condition)
-    return Settled(tuple(_option(judge, value, conditions) for value, conditions in found.items()))
-
-
-def _option(judge: Judge, value: Pieces, conditions: list[Condition]) -> Option[Pieces]:
-    condition = either(conditions)
-    return Option(value, condition, judge.verdict(condition))
-
-
 def _loose(index: FamilyIndex, carrier: str) -> bool:
     return index.carriers[carrier].swapped or carrier in index.free
-
-
-def _within(space: Space, machine: Machine) -> int:
-    return space.as_built(machine.variant) if isinstance(machine, AsBuilt) else space.known(machine)
 
 
 def _clash(space: Space, machine: Machine) -> Truth:
