@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from handwheel.cli.building import add_config, config_of, made_site, timed
-from handwheel.cli.main import FINE, UNUSABLE, add_shop
+from handwheel.cli.main import FINE, add_shop
 from handwheel.cli.report import say
 
 
@@ -23,8 +23,8 @@ def run(options: argparse.Namespace) -> int:
 
     config = config_of(options)
     site = made_site(options)
-    if site is None:
-        return UNUSABLE
+    if isinstance(site, int):
+        return site
     with timed(f"render {len(site.pages)} pages"):
         folder = build_site(config, site, options.to)
     say(f"the site lies in {folder}")

@@ -8,6 +8,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from handwheel.checks.runner import run
+from handwheel.checks.telling import summary, with_findings
+from handwheel.cli.main import STOPPED, UNUSABLE
 from handwheel.cli.report import open_library, say, tell
 from handwheel.pages.build import site_of
 from handwheel.pages.site import Site
@@ -28,16 +31,23 @@ def config_of(options: argparse.Namespace) -> Path:
     raise HandwheelError(f"no mkdocs.yml at {' or '.join(map(str, tried))}; name one with --config")
 
 
-def made_site(options: argparse.Namespace) -> Site | None:
-    """The site of the shop that the options name; None when its content cannot be used, and that was said."""
+def made_site(options: argparse.Namespace) -> Site | int:
+    """The site of the shop that the options name; an exit code when it cannot be made, and that was said."""
     with timed("read"):
         library, messages = open_library(options)
-    tell(messages, "text")
     if library is None:
+        tell(messages, "text")
         say("nothing was written")
-        return None
+        return UNUSABLE
+    with timed("check"):
+        report = run(library)
+    tell(with_findings(messages, report), "text")
+    if report.stops:
+        say(summary(report))
+        say("nothing was written")
+        return STOPPED
     with timed("resolve and write pages"):
-        return site_of(library, say)
+        return site_of(library, report, say)
 
 
 @contextmanager

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from handwheel.cli.building import made_site
-from handwheel.cli.main import FINE, UNUSABLE, add_shop
+from handwheel.cli.main import FINE, add_shop
 from handwheel.cli.report import say
 from handwheel.pages.export import export
 
@@ -21,8 +21,8 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write pages and navigation as plain files that build without handwheel."""
     site = made_site(options)
-    if site is None:
-        return UNUSABLE
+    if isinstance(site, int):
+        return site
     count = export(site, options.to, options.name)
     say(f"{count} files in {options.to}; build them there with: mkdocs build")
     return FINE

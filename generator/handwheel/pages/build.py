@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+from handwheel.checks.report import Report
+from handwheel.checks.runner import run
+from handwheel.pages.check_pages import check_pages
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
 from handwheel.pages.job_pages import job_pages
@@ -17,6 +20,7 @@ from handwheel.pages.recording_pages import recording_pages
 from handwheel.pages.site import Page, Site
 from handwheel.pages.table_pages import table_pages
 from handwheel.reading.load import load
+from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
 
 Told = Callable[[str], None]
@@ -27,22 +31,33 @@ def make_site(folders: Sequence[Path]) -> Site:
 
     Raises:
         InputErrors: the content cannot be used.
+        HandwheelError: a finding stops publishing.
     """
-    return site_of(load(folders))
+    library = load(folders)
+    report = run(library)
+    raise_stops(report)
+    return site_of(library, report)
 
 
-def site_of(library: Library, tell: Told = lambda _: None) -> Site:
-    """The site of a library; `tell` hears of progress."""
+def raise_stops(report: Report) -> None:
+    """Raise a `HandwheelError` with every finding that stops publishing, if there is one."""
+    if report.stops:
+        told = [f"{each.place}: {each.sentence} [{each.rule}]" for each in report.stops]
+        raise HandwheelError("\n".join([*told, f"{len(told)} findings stop publishing; nothing was written"]))
+
+
+def site_of(library: Library, report: Report, tell: Told = lambda _: None) -> Site:
+    """The site of a library with what was found in it; `tell` hears of progress."""
     desk = Desk(library)
     pages = []
-    for page in _pages(desk):
+    for page in _pages(desk, report):
         pages.append(page)
         if len(pages) % 250 == 0:
             tell(f"{len(pages)} pages made")
     return Site(tuple(pages), navigation(desk), (*own_assets(), *picture_assets(library)))
 
 
-def _pages(desk: Desk) -> Iterator[Page]:
+def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield home_page(desk)
     yield from family_pages(desk)
     yield from variant_pages(desk)
@@ -51,3 +66,4 @@ def _pages(desk: Desk) -> Iterator[Page]:
     yield from recording_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)
+    yield from check_pages(desk, report)

@@ -44,6 +44,7 @@ def home_page(desk: Desk) -> Page:
             for each in library.families.values()
         ],
         procedures=here.to("procedures.html"),
+        checks=here.to("checks.html"),
         tables=[(name, address, "") for name, address, plural in TABLES if library.of(plural)],
     )
     about = shop.about.raw if shop and shop.about else title
@@ -64,4 +65,5 @@ def navigation(desk: Desk) -> tuple[NavItem, ...]:
         *families,
         NavItem("Procedures", "procedures.html"),
         NavItem("Tables", "", tables),
+        NavItem("Checks", "checks.html"),
     )
