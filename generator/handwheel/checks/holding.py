@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from handwheel.procedures.presence import holders
+from handwheel.checks.machines import Machines
+from handwheel.checks.sites import Written
+from handwheel.machines.reduce import conjunction
+from handwheel.procedures.presence import fastener_present, holders
 from handwheel.procedures.wording import name_of
 from handwheel.records.library import Library
 from handwheel.records.part_records import Fastener, PartRecord
@@ -22,6 +25,18 @@ def fasteners_of(library: Library, step: Step) -> tuple[Fastener, ...]:
     """The fasteners that the step's effects touch, each once."""
     found = dict.fromkeys(_touched(library, step))
     return tuple(library.fasteners[each] for each in found if each in library.fasteners)
+
+
+def fasteners_at(machines: Machines, step: Written) -> tuple[Fastener, ...]:
+    """The fasteners that a step touches, of those that are there on some machine that has the step; each once."""
+    found: dict[str, Fastener] = {}
+    for site in step.sites:
+        for each in fasteners_of(machines.library, site.step):
+            if each.id not in found:
+                there = conjunction((site.condition, fastener_present(machines.library, each.id)))
+                if machines.anywhere(there):
+                    found[each.id] = each
+    return tuple(found.values()) or fasteners_of(machines.library, step.step)
 
 
 def _touched(library: Library, step: Step) -> Iterator[str]:
