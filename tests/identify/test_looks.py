@@ -13,7 +13,7 @@ from sklearn.metrics import mutual_info_score
 
 from handwheel.identify.build import build_tables
 from handwheel.identify.evidence import Evidence, read_serial, saw
-from handwheel.identify.facts import Subject, VariantFacts
+from handwheel.identify.facts import Block, Subject, VariantFacts
 from handwheel.identify.looks import Plan, answer_chances, next_looks
 from handwheel.identify.posterior import posterior
 from handwheel.identify.rates import ALL_SURE, History, Rates
@@ -115,8 +115,6 @@ def test_of_equal_looks_the_first_of_the_family_comes_first() -> None:
 
 def test_the_serial_is_worth_what_its_blocks_tell() -> None:
     """Two variants, each with half a block to itself and the other half shared; nothing misread or unrecorded."""
-    from handwheel.identify.facts import Block
-
     facts = {"a": VariantFacts((Block("", "0000", "1999"),)), "b": VariantFacts((Block("", "1000", "2999"),))}
     tables = build_tables(Subject(_family({"a": "0", "b": "0"}), facts), ALL_SURE)
     assert _bits(tables)["serial"] == pytest.approx(0.5, abs=1e-12)

@@ -121,9 +121,9 @@ class Sources:
 
 def mixed(mix: Mix, own: Vector, donors: Vector, outside: Vector, stranger: Vector, missing: Vector) -> Vector:
     """The part as it may stand here."""
-    weights = (mix.original, mix.donor, mix.outsider, mix.stranger, mix.missing)
+    a, b, c, d, e = mix.original, mix.donor, mix.outsider, mix.stranger, mix.missing
     columns = zip(own, donors, outside, stranger, missing, strict=True)
-    return [sum(weight * x for weight, x in zip(weights, column, strict=True)) for column in columns]
+    return [a * o + b * n + c * x + d * s + e * m for o, n, x, s, m in columns]
 
 
 # ---- one carrier

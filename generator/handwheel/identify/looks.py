@@ -103,7 +103,7 @@ def _trait_worth(tables: Tables, found: Posterior, trait: int, plan: Plan) -> Wo
     joint = answer_chances(tables, found, trait)
     answers = tables.traits[trait].answers
     chances = tuple((answer, sum(column)) for answer, column in zip(answers, joint, strict=True))
-    return Worth(tables.traits[trait].id, _information(joint), plan.seconds[tables.traits[trait].effort], chances)
+    return Worth(tables.traits[trait].id, information(joint), plan.seconds[tables.traits[trait].effort], chances)
 
 
 def answer_chances(tables: Tables, found: Posterior, trait: int) -> list[Vector]:
@@ -126,7 +126,7 @@ def _joint(tables: Tables, found: Posterior, cells: Sequence[int], before: Grid,
     return [*variants, none]
 
 
-def _information(joint: Sequence[Vector]) -> float:
+def information(joint: Sequence[Vector]) -> float:
     """Mutual information, in bits, of the two sides of a table of probabilities."""
     columns = [sum(column) for column in zip(*joint, strict=True)]
     nats = 0.0

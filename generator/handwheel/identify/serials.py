@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from handwheel.identify.evidence import SERIAL_CHARACTERS, SerialRead
 from handwheel.identify.facts import Block, VariantFacts
@@ -23,9 +24,10 @@ Place = tuple[float, ...]
 """Likelihood of what was read at one place, by the character that is there."""
 
 
-def places_of(read: SerialRead, wrong: float) -> list[Place]:
+@lru_cache(maxsize=64)
+def places_of(read: SerialRead, wrong: float) -> tuple[Place, ...]:
     """Likelihood of each place of a reading, by true character."""
-    return [tuple(_place(true, allowed, wrong) for true in SERIAL_CHARACTERS) for allowed in read.places]
+    return tuple(tuple(_place(true, allowed, wrong) for true in SERIAL_CHARACTERS) for allowed in read.places)
 
 
 def block_size(block: Block) -> int:
