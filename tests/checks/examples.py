@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
+from handwheel.checks.finding import Finding
+from handwheel.checks.registry import rules_by_id
 from handwheel.checks.report import Report
+from handwheel.checks.rule import Rule
 from handwheel.checks.runner import run
 from handwheel.reading.load import load
 
@@ -13,7 +17,7 @@ SOUND = Path(__file__).parent / "sound.yaml"
 DRAWING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4"><path d="M0 0h4"/></svg>\n'
 
 
-def report_of(example: str) -> Report:
+def report_of(example: str, rules: Sequence[Rule] | None = None) -> Report:
     """What all rules say of the example; a drawing `figures/lamp.svg` lies beside it."""
     with tempfile.TemporaryDirectory() as name:
         sound, shop = Path(name, "sound"), Path(name, "shop")
@@ -22,9 +26,14 @@ def report_of(example: str) -> Report:
         (sound / "sound.yaml").write_text(SOUND.read_text("utf-8"), "utf-8")
         (shop / "figures" / "lamp.svg").write_text(DRAWING, "utf-8")
         (shop / "shop.yaml").write_text(example, "utf-8")
-        return run(load([sound, shop]))
+        return run(load([sound, shop]), rules)
 
 
 def ids_of(example: str) -> set[str]:
     """Rules that have a finding in the example."""
     return set(report_of(example).by_rule)
+
+
+def findings_of(rule: str, example: str) -> tuple[Finding, ...]:
+    """What one rule finds in the example."""
+    return report_of(example, [rules_by_id()[rule]]).findings

@@ -98,8 +98,9 @@ def _said(library: Library, site: Site, text: Text) -> Iterator[tuple[str, int, 
         meant = tuple(thing for thing in things if noun in singulars(thing))
         for found in re.finditer(rf"\bthe\s+{re.escape(noun)}\b(?!\s+of\b)", low):
             yield found[0], 1, meant
-    if _BOTH.search(low):
-        yield "both", NUMBERS["both"], things
+    turned = tuple(thing for thing in things if isinstance(thing, Fastener))
+    if turned and _BOTH.search(low):
+        yield "both", NUMBERS["both"], turned
 
 
 def _differs(

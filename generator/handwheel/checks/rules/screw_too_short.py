@@ -39,6 +39,7 @@ from handwheel.records.library import Library
 
 LEAST = 3
 """Full turns."""
+ROUNDING = 1e-6
 
 
 @rule()
@@ -49,7 +50,7 @@ def find(library: Library, machines: Machines) -> Iterator[Finding]:
         if pitch is None or screw.engagement is None:
             continue
         turns = screw.engagement / pitch
-        if turns < LEAST:
+        if turns < LEAST - ROUNDING:
             held = f"{screw.engagement * 1e3:.2g} mm of thread at {pitch * 1e3:.3g} mm a turn"
             yield Finding(
                 place=screw.record.where("length"),
