@@ -17,6 +17,7 @@ from handwheel.identify.compile import compiled, evidence_data
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.made_up import Size, made_up
 from handwheel.identify.simulate import Treatment, look_at, put_together, read_off
+from handwheel.machines.family import FamilyIndex
 
 HERE = Path(__file__).parent
 SCRIPT = HERE.parent / "generator/handwheel/pages/assets/identify.js"
@@ -28,12 +29,12 @@ def case() -> dict[str, object]:
     """One family, and machines looked at from not at all to all over."""
     rng = random.Random(1)
     subject = made_up(rng, Size(500, 60))
-    tables = build_tables(subject)
+    tables, index = build_tables(subject), FamilyIndex(subject.family)
     evidence = []
     for number in range(13):
         machine = put_together(rng, subject, rng.choice(tables.variants), ORDINARY)
         features = rng.sample(subject.family.features, number * 5)
-        looks = tuple(look_at(rng, subject, machine, feature.id, ORDINARY) for feature in features)
+        looks = tuple(look_at(rng, index, machine, feature.id, ORDINARY) for feature in features)
         serial = read_off(rng, machine, ORDINARY) if number % 2 else None
         evidence.append(evidence_data(Evidence(looks, serial=serial)))
     return {"family": compiled(tables), "evidence": evidence}

@@ -8,7 +8,6 @@ import random
 from collections.abc import Mapping
 
 import pytest
-from identify_cases import demo_tables, random_evidence, random_subject
 from pysat.examples.hitman import Hitman
 
 from handwheel.identify.answer import identify
@@ -20,6 +19,7 @@ from handwheel.identify.originals import accounts, changed_parts
 from handwheel.identify.posterior import posterior
 from handwheel.identify.rates import Rates
 from handwheel.machines.questions import Family, Feature, Variant
+from identify_cases import demo_tables, random_evidence, random_subject
 
 WHOLE_FOURTH = (
     saw("bed", "round"),

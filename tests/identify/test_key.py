@@ -8,7 +8,6 @@ import random
 from collections.abc import Sequence
 
 import pytest
-from identify_cases import demo_tables, random_subject
 
 from handwheel.identify.build import build_tables
 from handwheel.identify.key import Key, differences, key_of, neighbours, printed_key
@@ -16,6 +15,8 @@ from handwheel.identify.key_search import Search, TooLarge, huffman
 from handwheel.identify.key_table import KeyTable, gain, plain_table, split, table_of, telling
 from handwheel.identify.looks import SECONDS
 from handwheel.identify.made_up import Size, made_up
+from identify_cases import demo_tables, random_subject
+from identify_published_data import DIGITS
 
 TABLE_W = {
     "V1": "aax1",
@@ -99,11 +100,6 @@ def test_a_table_on_which_greed_fails() -> None:
 )
 def test_huffman(weights: list[float], questions: float) -> None:
     assert huffman(weights) / sum(weights) == pytest.approx(questions)
-
-
-DIGITS = ["1110111", "0010010", "1011101", "1011011", "0111010", "1101011", "1101111", "1010010", "1111111", "1111011"]
-"""Seven-segment digits as in UCI's LED data: top, upper left, upper right, middle, lower left, lower right,
-bottom."""
 
 
 def test_the_digits_take_34_questions_in_ten() -> None:

@@ -7,7 +7,6 @@ import random
 
 import numpy as np
 import pytest
-from identify_cases import demo_tables, random_evidence, random_subject
 from scipy.stats import entropy
 from sklearn.metrics import mutual_info_score
 
@@ -19,6 +18,7 @@ from handwheel.identify.posterior import posterior
 from handwheel.identify.rates import ALL_SURE, History, Rates
 from handwheel.identify.tables import Tables
 from handwheel.machines.questions import Family, Feature, Variant
+from identify_cases import demo_tables, random_evidence, random_subject
 
 ROWS = {"V1": "aax1", "V2": "aay1", "V3": "abx1", "V4": "aby2", "V5": "bax2", "V6": "bay3", "V7": "bbx3", "V8": "cby3"}
 

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from identify_cases import demo_tables, enumerated, random_evidence, random_subject
 from sklearn.naive_bayes import CategoricalNB
 
 from handwheel.identify.build import build_tables
@@ -20,6 +19,7 @@ from handwheel.identify.rates import ALL_SURE, History, Rates
 from handwheel.machines.machine import Known
 from handwheel.machines.questions import Family, Feature, Variant
 from handwheel.machines.space import Space
+from identify_cases import demo_tables, enumerated, random_evidence, random_subject
 
 
 @pytest.mark.parametrize("seed", range(60))

@@ -7,10 +7,8 @@ import math
 from collections import Counter
 
 import pytest
-from published_data import led_digits, mushrooms, zoo, zoo_yes_no
 from scipy.stats import entropy
 from sklearn.metrics import mutual_info_score
-from test_key import DIGITS
 
 from handwheel.identify.build import build_tables
 from handwheel.identify.evidence import Evidence, saw
@@ -22,6 +20,7 @@ from handwheel.identify.posterior import posterior
 from handwheel.identify.rates import History, Rates
 from handwheel.identify.tables import Tables
 from handwheel.machines.questions import Family, Feature, Variant
+from identify_published_data import DIGITS, led_digits, mushrooms, zoo, zoo_yes_no
 
 
 def _digit_tables(wrong: float) -> Tables:

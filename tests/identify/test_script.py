@@ -8,12 +8,12 @@ import shutil
 import subprocess
 
 import pytest
-from identify_cases import demo_tables
-from script_cases import SCRIPT, differences, in_node, make_cases
 
 from handwheel.identify.compile import compiled, evidence_data
 from handwheel.identify.conflicts import Names, clashes, misfits, say_clash, say_misfit
 from handwheel.identify.evidence import Evidence, EvidenceError, read_serial, saw
+from identify_cases import demo_tables
+from identify_script_cases import SCRIPT, differences, in_node, make_cases
 
 pytestmark = pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed")
 

@@ -6,12 +6,12 @@ import math
 import random
 
 import pytest
-from identify_cases import demo_tables
 
 from handwheel.identify.evidence import SERIAL_CHARACTERS, Evidence, EvidenceError, SerialRead, read_serial
 from handwheel.identify.facts import Block, VariantFacts
 from handwheel.identify.posterior import posterior
 from handwheel.identify.serials import block_size, block_sum, fits_block, places_of, serial_likelihood
+from identify_cases import demo_tables
 
 
 def _listed(block: Block) -> list[str]:

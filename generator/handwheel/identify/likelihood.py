@@ -103,15 +103,6 @@ class Sources:
         total = [sum(n * x for n, x in zip(carrier.counts, column, strict=True)) for column in columns]
         return [[max(t - x, 0.0) / others for t, x in zip(total, own, strict=True)] for own in self.patterns]
 
-    def times(self, carrier: Carrier, place: int, by_row: Sequence[float], stranger: float, missing: float) -> Sources:
-        """With one more answer, about a trait of which nothing was said before and that no tie reads."""
-        return Sources(
-            [[x * by_row[p[place]] for x in own] for own, p in zip(self.patterns, carrier.patterns, strict=True)],
-            [[x * by_row[p[place]] for x in own] for own, p in zip(self.outsiders, carrier.outsiders, strict=True)],
-            [x * stranger for x in self.stranger],
-            [x * missing for x in self.missing],
-        )
-
     def from_outside(self) -> Vector:
         """Mean over the declared outsiders."""
         if not self.outsiders:
@@ -158,10 +149,26 @@ def answer_grids(tables: Tables, trait: int, seen: Seen) -> list[Grid]:
 
 
 def _answered(trait: Trait, carrier: Carrier, place: int, sources: Sources, vector: Vector) -> Grid:
+    """One more answer about a part on its own, of which nothing was said before: what is known, times a factor each.
+
+    The same as `group_grid`, without vectors of one: this is where choosing a look spends its time.
+    """
     by_row = [sum(a * b for a, b in zip(row, vector, strict=False)) for row in trait.rows]
-    stranger = sum(vector[: trait.forms]) / trait.forms
-    shares = shares_of(carrier, sources.times(carrier, place, by_row, stranger, vector[-1]))
-    return [[x for (x,) in row] for row in shares]
+    own = [x * by_row[p[place]] for (x,), p in zip(sources.patterns, carrier.patterns, strict=True)]
+    others = sum(carrier.counts) - 1
+    total = sum(n * x for n, x in zip(carrier.counts, own, strict=True))
+    donors = [max(total - x, 0.0) / others if others else 0.0 for x in own]
+    kits = [x * by_row[p[place]] for (x,), p in zip(sources.outsiders, carrier.outsiders, strict=True)]
+    outside = sum(kits) / len(kits) if kits else 0.0
+    stranger = sources.stranger[0] * sum(vector[: trait.forms]) / trait.forms
+    missing = sources.missing[0] * vector[-1]
+    rests = [mix.outsider * outside + mix.stranger * stranger + mix.missing * missing for mix in carrier.mixes]
+    return [_mixed_all(mix, own, donors, rest) for mix, rest in zip(carrier.mixes, rests, strict=True)]
+
+
+def _mixed_all(mix: Mix, own: Vector, donors: Vector, rest: float) -> Vector:
+    original, donor = mix.original, mix.donor
+    return [original * o + donor * d + rest for o, d in zip(own, donors, strict=True)]
 
 
 def _rows_of(tables: Tables, carrier: Carrier, pattern: Sequence[int]) -> list[Sequence[float]]:

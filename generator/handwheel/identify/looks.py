@@ -118,11 +118,11 @@ def _joint(tables: Tables, found: Posterior, cells: Sequence[int], before: Grid,
     variants, none = [0.0] * len(tables.variants), 0.0
     for h, row in enumerate(found.rows):
         ratios = [b / a if a > 0 else 0.0 for a, b in zip(before[h], after[h], strict=True)]
+        shares = [p * ratios[cell] for p, cell in zip(row, cells, strict=True)]
         if tables.fits_none[h]:
-            none += sum(p * ratios[cell] for p, cell in zip(row, cells, strict=True))
+            none += sum(shares)
         else:
-            for v, (p, cell) in enumerate(zip(row, cells, strict=True)):
-                variants[v] += p * ratios[cell]
+            variants = [a + b for a, b in zip(variants, shares, strict=True)]
     return [*variants, none]
 
 

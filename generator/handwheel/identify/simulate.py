@@ -65,9 +65,8 @@ def put_together(rng: random.Random, subject: Subject, variant: str, how: Treatm
     return Found(variant, forms, _stamped(rng, subject, variant), weight, tuple(c.id for c in changed))
 
 
-def look_at(rng: random.Random, subject: Subject, found: Found, feature: str, how: Treatment) -> Look:
+def look_at(rng: random.Random, index: FamilyIndex, found: Found, feature: str, how: Treatment) -> Look:
     """One look at one feature of the machine."""
-    index = FamilyIndex(subject.family)
     if rng.random() < how.unseen:
         return saw(feature)
     true = found.forms[feature]
@@ -93,7 +92,7 @@ def session(
     rng: random.Random, subject: Subject, found: Found, how: Treatment, choose: Callable[[Evidence], str | None]
 ) -> Evidence:
     """Look, as `choose` says, until it says None."""
-    evidence = Evidence()
+    index, evidence = FamilyIndex(subject.family), Evidence()
     while (next_one := choose(evidence)) is not None:
         looks, serial, measured = evidence.looks, evidence.serial, evidence.measured
         if next_one == "serial":
@@ -102,7 +101,7 @@ def session(
             value = found.mass if found.mass is not None else rng.uniform(10, 13)
             measured = (*measured, Measured("mass", round(value + rng.gauss(0, 0.05), 2), 0.05))
         else:
-            looks = (*looks, look_at(rng, subject, found, next_one, how))
+            looks = (*looks, look_at(rng, index, found, next_one, how))
         evidence = Evidence(looks, evidence.markings, serial, measured)
     return evidence
 

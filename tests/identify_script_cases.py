@@ -8,15 +8,14 @@ import subprocess
 from pathlib import Path
 from typing import Any
 
-from identify_cases import demo_subject, random_evidence, random_subject
-
 from handwheel.identify.answer import identify
 from handwheel.identify.build import build_tables
 from handwheel.identify.compile import answer_data, compiled, evidence_data
 from handwheel.identify.facts import Subject
 from handwheel.identify.made_up import Size, made_up
+from identify_cases import demo_subject, random_evidence, random_subject
 
-SCRIPT = Path(__file__).parents[2] / "generator/handwheel/pages/assets/identify.js"
+SCRIPT = Path(__file__).parents[1] / "generator/handwheel/pages/assets/identify.js"
 
 RUN = """
 const engine = require(process.argv[1]);

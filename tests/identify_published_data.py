@@ -57,3 +57,8 @@ def mushrooms() -> list[Row]:
     """5,644 mushrooms by 22 features, edible or poisonous; UCI's column order, rows without stalk root left out."""
     rows = [[x.strip() for x in line.split(",")] for line in _text("mushroom.dat").split("\n") if line.strip()]
     return [(row[:-1], row[-1], 1.0) for row in rows]
+
+
+DIGITS = ["1110111", "0010010", "1011101", "1011011", "0111010", "1101011", "1101111", "1010010", "1111111", "1111011"]
+"""Seven-segment digits as in UCI's LED data: top, upper left, upper right, middle, lower left, lower right,
+bottom."""
