@@ -22,6 +22,7 @@ COMMANDS = {
     "build": "Check a shop's folder, then write its site.",
     "serve": "Show the site and build it anew at each change.",
     "show": "Print a procedure for a machine, known wholly or in part.",
+    "reach": "Print the least that must come off to reach a part, and what then needs doing.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
 FINE, STOPPED, UNUSABLE = 0, 1, 2

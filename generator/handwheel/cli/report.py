@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Iterable
 
 from handwheel.reading.load import read_library
-from handwheel.reading.messages import Messages
+from handwheel.reading.messages import Messages, nearest
 from handwheel.reading.reporters import as_annotations, as_json, as_text
 from handwheel.reading.shipped import folders_of
+from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
 
 FORMS = ("text", "json", "annotations")
@@ -33,3 +35,11 @@ def tell(messages: Messages, form: str, folder: str = "") -> None:
         print(as_annotations(messages, folder), end="")
     elif len(messages):
         say(as_text(messages).rstrip())
+
+
+def known_id(what: str, identifier: str, known: Iterable[str]) -> None:
+    """Raise a `HandwheelError` with the nearest right id where there is no such one."""
+    if identifier not in known:
+        near = nearest(identifier, known)
+        hint = f"did you mean '{near}'?" if near else "one of: " + ", ".join(known)
+        raise HandwheelError(f"no {what} has the id '{identifier}'; {hint}")

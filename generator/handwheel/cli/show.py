@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Iterable
 
 from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import open_library, say, tell
+from handwheel.cli.report import known_id, open_library, say, tell
 from handwheel.machines.errors import UnknownQuestion, UnknownState
 from handwheel.machines.machine import Known
 from handwheel.machines.questions import MISSING
@@ -42,7 +41,7 @@ def run(options: argparse.Namespace) -> int:
     if library is None:
         tell(messages, "text")
         return UNUSABLE
-    _known_id("procedure", options.procedure, library.procedures)
+    known_id("procedure", options.procedure, library.procedures)
     family, machine = _machine(library, options)
     try:
         made = resolve(library, family, machine, options.procedure)
@@ -59,19 +58,19 @@ def run(options: argparse.Namespace) -> int:
 def _machine(library: Library, options: argparse.Namespace) -> tuple[str, Machine]:
     forms = dict(_found(library, each) for each in options.found)
     if options.on:
-        _known_id("variant", options.on, library.variants)
+        known_id("variant", options.on, library.variants)
         family = library.variants[options.on].family
         if not forms:
             return family, AsBuilt(options.on)
         return family, Known(frozenset((options.on,)), forms)
     family = options.family or next(iter(library.families), "")
-    _known_id("family", family, library.families)
+    known_id("family", family, library.families)
     return family, Known(None, forms)
 
 
 def _found(library: Library, said: str) -> tuple[str, frozenset[str]]:
     feature, _, forms = said.partition("=")
-    _known_id("feature", feature, library.features)
+    known_id("feature", feature, library.features)
     for form in (wanted := forms.split(",")):
         known = (*library.features[feature].forms, MISSING)
         if form not in known:
@@ -79,13 +78,6 @@ def _found(library: Library, said: str) -> tuple[str, frozenset[str]]:
             hint = f"did you mean '{near}'?" if near else ", ".join(known)
             raise HandwheelError(f"'{feature}' has no form '{form}'; {hint}")
     return feature, frozenset(wanted)
-
-
-def _known_id(what: str, identifier: str, known: Iterable[str]) -> None:
-    if identifier not in known:
-        near = nearest(identifier, known)
-        hint = f"did you mean '{near}'?" if near else "one of: " + ", ".join(known)
-        raise HandwheelError(f"no {what} has the id '{identifier}'; {hint}")
 
 
 def _words(options: argparse.Namespace) -> str:

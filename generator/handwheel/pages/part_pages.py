@@ -11,6 +11,7 @@ from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, facts
 from handwheel.pages.phrases import either, variant_name
+from handwheel.pages.reach_html import ways_to
 from handwheel.pages.site import Page, SearchEntry
 from handwheel.procedures.presence import holders
 from handwheel.procedures.wording import joined
@@ -68,6 +69,7 @@ def _part_page(desk: Desk, part: PartRecord) -> Page:
         facts=_facts(here, part),
         points=here.anchors("oiling_points", (p.id for p in library.oiling_points.values() if part.id in p.between)),
         settings=here.anchors("settings", _settings(library, part)),
+        ways=list(ways_to(here, part.id)),
         used=here.used_by("parts", part.id),
         place=part.place,
     )

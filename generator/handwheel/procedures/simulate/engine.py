@@ -19,7 +19,7 @@ from handwheel.procedures.simulate.trace import NOTHING, ActRef, State, Summary
 from handwheel.procedures.simulate.world import World, add, merged
 from handwheel.records.places import Place
 from handwheel.records.step_records import EFFECTS
-from handwheel.records.work_records import Outcome
+from handwheel.records.work_records import Outcome, Procedure
 
 Planner = Callable[[Reached, Ground, World], Sequence[tuple[int, Items]]]
 """How parts are reached on the machines of a world: machines, and the steps for them, refit included."""
@@ -35,6 +35,10 @@ class Setup:
     """How the job may end; None where there is no job."""
     limit: LiftLimit = field(default_factory=LiftLimit)
     planner: Planner | None = None
+
+
+UNWRITTEN = Procedure(title="", steps=(), when=None, about=None, aim=None)
+"""The record of steps that are put together and written nowhere."""
 
 
 class Engine:
@@ -68,7 +72,7 @@ class Engine:
         return worlds
 
     def _program(self, program: Program, worlds: list[World], later: frozenset[str]) -> list[World]:
-        record = self.ground.library.procedures[program.procedure]
+        record = self.ground.library.procedures.get(program.procedure, UNWRITTEN)
         others: list[World] = []
         mine: list[World] = []
         for world in worlds:

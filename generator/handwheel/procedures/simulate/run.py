@@ -121,3 +121,11 @@ def _machines(ground: Ground, when: When | None) -> int:
 
 def _when(when: When | None) -> tuple[Condition, ...]:
     return (when.condition,) if when else ()
+
+
+def run_program(library: Library, family: str, program: Program) -> Run:
+    """Run steps that are put together and written nowhere, from a machine in order; nothing is handed over."""
+    ground = ground_of(library, family, questions(anatomy_of(library), (program,), (), False))
+    machines = ground.space.all
+    book, engine, _ = _run(ground, (program,), machines, False, Setup(alone=False))
+    return Run(family, "", ("",), ground, machines, _trace(book, engine))

@@ -35,7 +35,7 @@ def _named(anatomy: Anatomy, programs: tuple[Program, ...], neglected: bool) -> 
     """What steps and aims name, and all that is lost or dry at a neglected start."""
     library = anatomy.library
     steps = [act.step for program in programs for act in program.acts]
-    aims = [aim for program in programs if (aim := library.procedures[program.procedure].aim)]
+    aims = [aim for program in programs if program.procedure and (aim := library.procedures[program.procedure].aim)]
     settings = {s for step in steps for s in (*step.sets, *step.marks, *step.disturbs)}
     settings |= {s for aim in aims for s in aim.set}
     for setting in tuple(settings):

@@ -1,0 +1,339 @@
+"""Reach a part: the least that must come off on one machine, in a possible order, and all that then needs doing.
+
+The strip steps are the authored ones; the refit mirrors them; what they lose is set again by its authored run, as late
+as it can still be set. What content lacks is said, never made up. The plan is run by the same simulation as any job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from handwheel.machines.conditions import ALWAYS, Condition
+from handwheel.machines.errors import MachinesError
+from handwheel.machines.machine import Machine
+from handwheel.machines.space import Space
+from handwheel.procedures.existence import present
+from handwheel.procedures.expand import expand
+from handwheel.procedures.mirror import mirror_act
+from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, acts_of
+from handwheel.procedures.simulate.anatomy import Anatomy, Blocker, anatomy_of
+from handwheel.procedures.simulate.run import Run, run_program
+from handwheel.procedures.simulate.trace import Violation
+from handwheel.records.library import Library
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A setting that the work loses, and the steps that set it again; no steps where no procedure tells them."""
+
+    id: str
+    items: Items
+
+
+@dataclass(frozen=True)
+class Plan:
+    """How a part is reached on one machine."""
+
+    part: str
+    first: tuple[Act, ...]
+    """What comes before anything is taken off: isolating, where something electrical is handled."""
+    off: tuple[Act, ...]
+    """Strip steps in order; the last one takes the part off."""
+    back: tuple[Act, ...]
+    """Refit steps in order."""
+    settings: tuple[Setting, ...]
+    """Settings lost, in the order in which they are set again."""
+    oiled: tuple[Act, ...]
+    """Oiling of the points on the part, as when it is renewed."""
+    tests: tuple[str, ...]
+    """Procedures that prove what the work wears out."""
+    items: Items
+    """All of it in order, as it is run."""
+    missing: tuple[str, ...]
+    """What content does not tell, in words."""
+    violations: tuple[Violation, ...] = ()
+    """What the simulation says against it, tests and hand-over apart."""
+
+    @property
+    def parts_off(self) -> tuple[str, ...]:
+        """Parts that come off, in order."""
+        return tuple(dict.fromkeys(part for act in self.off for part in act.step.removes))
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """Equal for machines on which the answer is the same."""
+        acts = (*self.first, *self.off, *self.back, *self.oiled)
+        return (
+            tuple(act.anchor + act.id for act in acts),
+            tuple((each.id, tuple(act.id for act in acts_of(each.items))) for each in self.settings),
+            self.tests,
+            self.missing,
+        )
+
+
+def reach(library: Library, space: Space, bit: int, part: str, *, verify: bool = True) -> Plan:
+    """The plan for one machine of a space, given by its bit; the space must keep every question.
+
+    With `verify` the whole plan is run by the simulation, and what that says against it is in `violations`.
+    """
+    plan = Planner(library, space, 1 << bit).plan(part)
+    return verified(library, space, bit, plan) if verify else plan
+
+
+def verified(library: Library, space: Space, bit: int, plan: Plan) -> Plan:
+    """The plan with what the simulation says against it."""
+    run = run_program(library, space.family.id, _program(plan.items))
+    machines = in_space(run.space, space.machine(bit))
+    return replace(plan, violations=tuple(each for each in run.trace.violations if each.machines & machines))
+
+
+def in_space(space: Space, machine: Machine) -> int:
+    """A machine in another space of its family."""
+    mask = space.variant_mask(machine.variant)
+    for question, form in machine.forms.items():
+        if question in space.questions:
+            mask &= space.form_mask(question, form)
+    return mask
+
+
+_lost_runs: dict[tuple[object, ...], Run] = {}
+
+
+def _strip_run(library: Library, family: str, acts: tuple[Act, ...]) -> Run:
+    """Strip and refit run on every machine; kept, since many parts and machines share it."""
+    key = (library, family, tuple((act.id, act.anchor, act.mirrored) for act in acts))
+    if key not in _lost_runs:
+        if len(_lost_runs) > 2000:
+            _lost_runs.clear()
+        _lost_runs[key] = run_program(library, family, _program(acts))
+    return _lost_runs[key]
+
+
+@lru_cache(maxsize=8)
+def removals(library: Library) -> Mapping[str, tuple[tuple[Program, Item], ...]]:
+    """Part -> every authored step that takes it off, with its program; strip procedures first."""
+    found: dict[str, list[tuple[Program, Item]]] = {}
+    order = sorted(library.procedures.values(), key=lambda each: each.area != "strip")
+    for procedure in order:
+        if procedure.shared:
+            continue
+        program = expand(library, procedure.id)
+        for act in program.acts:
+            for part in act.step.removes if not act.mirrored else ():
+                found.setdefault(part, []).append((program, act))
+    return {part: tuple(steps) for part, steps in found.items()}
+
+
+@dataclass
+class Planner:
+    """Plans for one machine."""
+
+    library: Library
+    space: Space
+    machine: int
+    off: dict[str, None] = field(default_factory=dict)
+    acts: list[Act] = field(default_factory=list)
+    missing: dict[str, None] = field(default_factory=dict)
+
+    @property
+    def anatomy(self) -> Anatomy:
+        """How machines of the library hang together."""
+        return anatomy_of(self.library)
+
+    def holds(self, condition: Condition) -> bool:
+        """Whether a condition holds on the machine; one that a step must ask first does not count."""
+        try:
+            return bool(self.space.mask(condition) & self.machine)
+        except MachinesError:
+            return False
+
+    def has(self, plural: str, identifier: str) -> bool:
+        """Whether the machine has the thing."""
+        return self.holds(present(self.library, plural, identifier))
+
+    def plan(self, part: str) -> Plan:
+        """How to reach the part."""
+        self._take_off(part, frozenset())
+        back = [each for act in reversed(self.acts) if (each := mirror_act(act)) is not None]
+        first = tuple(self._isolating())
+        lost = self._lost((*first, *self.acts, *back))
+        settings = tuple(self._settings(lost))
+        oiled = tuple(self._oiling(part))
+        items = (*first, *self.acts, *self._placed(tuple(back), settings, oiled))
+        unset = (setting.id for setting in settings if not setting.items)
+        self.missing |= dict.fromkeys(f"no step sets '{name}' again" for name in unset)
+        acts, said = tuple(self.acts), tuple(self.missing)
+        return Plan(part, first, acts, tuple(back), settings, oiled, self._tests(), items, said)
+
+    # ------------------------------------------------------------------------------------ strip
+
+    def _take_off(self, part: str, above: frozenset[str]) -> None:
+        if part in self.off or part in above or not self.has("parts", part):
+            return
+        act, before = self._removal(part)
+        removed = act.step.removes if act else (part,)
+        for each in removed:
+            for blocker in self._blockers(each):
+                if self._in_the_way(blocker):
+                    self._take_off(blocker.part, above | {part})
+        if act is None:
+            self.missing[f"no step takes off '{part}'"] = None
+        else:
+            self.acts += [each for each in (*before, act) if each not in self.acts]
+        self.off |= dict.fromkeys(removed)
+
+    def _blockers(self, part: str) -> Iterator[Blocker]:
+        yield from self.anatomy.part_blockers.get(part, ())
+        for fastener in self.anatomy.holders.get(part, ()):
+            if self.has("fasteners", fastener):
+                yield from self.anatomy.fastener_blockers.get(fastener, ())
+
+    def _in_the_way(self, blocker: Blocker) -> bool:
+        return all(self.has("parts", each) and each not in self.off for each in blocker.hung)
+
+    def _removal(self, part: str) -> tuple[Act | None, tuple[Act, ...]]:
+        """The first authored step that takes the part off this machine, with the steps before it that it needs."""
+        for program, act in removals(self.library).get(part, ()):
+            if isinstance(act, Act) and self.holds(program.condition):
+                way = tuple(self._done(program.items))
+                if act in way:
+                    return act, tuple(each for each in way[: way.index(act)] if self._prepares(each, act))
+        return None, ()
+
+    def _done(self, items: Items) -> Iterator[Act]:
+        """Steps that this machine gets by looking alone."""
+        for item in items:
+            match item:
+                case Act():
+                    if self.holds(item.condition):
+                        yield item
+                case Guarded(when=when, items=held):
+                    if self.holds(when.condition):
+                        yield from self._done(held)
+                case Fork(arms=arms):
+                    for arm in arms:
+                        if self.holds(arm.when.condition):
+                            yield from self._done(arm.items)
+
+    def _prepares(self, earlier: Act, act: Act) -> bool:
+        """Whether an earlier step undoes what holds the same parts, or marks what undoing them loses."""
+        if earlier.step.removes:
+            return False
+        held = {each for part in act.step.removes for each in self.anatomy.holders.get(part, ())}
+        if held & {*earlier.step.undoes, *earlier.step.loosens}:
+            return True
+        lost = {each for name in (*held, *act.step.removes) for each in self.anatomy.held_settings.get(name, ())}
+        return bool(lost & set(earlier.step.marks))
+
+    def _isolating(self) -> Iterator[Act]:
+        handled = {part for act in self.acts for part in act.step.removes}
+        along = {each for part in handled for each in self.anatomy.below(part)}
+        if any(self.library.parts[each].electrical and self.has("parts", each) for each in handled | along):
+            yield from self._first(lambda act: bool(act.step.isolates))
+
+    def _first(self, wanted: object) -> Iterator[Act]:
+        """The first step of the library that this machine gets and that is wanted."""
+        assert callable(wanted)
+        for name, procedure in self.library.procedures.items():
+            program = expand(self.library, name)
+            if not procedure.shared and self.holds(program.condition):
+                for act in self._done(program.items):
+                    if wanted(act):
+                        yield act
+                        return
+
+    # ---------------------------------------------------------------------------------- refit
+
+    def _lost(self, acts: Iterable[Act]) -> tuple[str, ...]:
+        """Settings that are lost once all is back, by the simulation, the ones that others rest on first."""
+        run = _strip_run(self.library, self.space.family.id, tuple(acts))
+        lost: list[str] = []
+        machines = in_space(run.space, self.space.machine(self.machine.bit_length() - 1))
+        for summary in run.trace.summaries:
+            lost = [name for name, extent in summary.leaves.of("lost").items() if extent.some & machines]
+        order: dict[str, None] = {}
+        for name in (each for each in self.library.settings if each in lost):
+            self._after(name, lost, order)
+        return tuple(order)
+
+    def _after(self, name: str, lost: list[str], order: dict[str, None]) -> None:
+        for other in self.library.settings[name].after:
+            if other in lost and other not in order:
+                self._after(other, lost, order)
+        order[name] = None
+
+    def _settings(self, lost: tuple[str, ...]) -> Iterator[Setting]:
+        for name in lost:
+            yield Setting(name, self._setting_run(name))
+
+    def _setting_run(self, setting: str) -> Items:
+        for name, procedure in self.library.procedures.items():
+            program = expand(self.library, name)
+            if not procedure.shared and self.holds(program.condition):
+                found = self._sets(program.items, setting)
+                if found is not None:
+                    return (found,)
+        return ()
+
+    def _sets(self, items: Items, setting: str) -> Item | None:
+        for item in items:
+            match item:
+                case Act() if setting in item.step.sets and self.holds(item.condition):
+                    return item
+                case Loop() if any(setting in act.step.sets for act in acts_of(item.items)):
+                    return item
+                case Guarded(when=when, items=held) if self.holds(when.condition):
+                    if (found := self._sets(held, setting)) is not None:
+                        return found
+                case Fork(arms=arms):
+                    for arm in arms:
+                        if self.holds(arm.when.condition) and (found := self._sets(arm.items, setting)) is not None:
+                            return found
+        return None
+
+    def _oiling(self, part: str) -> Iterator[Act]:
+        for point in self.anatomy.points_on.get(part, ()):
+            if self.has("oiling_points", point):
+                yield from self._first(lambda act, point=point: point in act.step.lubricates)
+
+    def _placed(self, back: tuple[Act, ...], settings: tuple[Setting, ...], oiled: tuple[Act, ...]) -> Iterator[Item]:
+        """The refit with settings and oil put in before what closes over them."""
+        waiting = [(self._closed_by(each.id), each.items) for each in settings]
+        oil = [({b.part for p in act.step.lubricates for b in self.anatomy.point_blockers[p]}, (act,)) for act in oiled]
+        waiting = [*oil, *waiting]
+        for act in back:
+            for closes, items in list(waiting):
+                if closes & set(act.step.fits):
+                    yield from items
+                    waiting.remove((closes, items))
+            yield act
+        for _, items in waiting:
+            yield from items
+
+    def _closed_by(self, setting: str) -> set[str]:
+        record = self.library.settings[setting]
+        open_parts = set(record.set_when.open) if record.set_when else set()
+        held = (each for each in record.held_by if each in self.library.fasteners)
+        return open_parts | {b.part for each in held for b in self.anatomy.fastener_blockers.get(each, ())}
+
+    def _tests(self) -> tuple[str, ...]:
+        electrical = any(self.library.parts[part].electrical for part in self.off if part in self.library.parts)
+        found: dict[str, None] = {}
+        for proof in self.library.proofs.values():
+            worn = electrical if proof.stale_by == "electrical" else bool(self.acts)
+            if worn and (proof.when is None or self.holds(proof.when.condition)):
+                found |= dict.fromkeys(self._provers(proof.id))
+        return tuple(found)
+
+    def _provers(self, proof: str) -> Iterator[str]:
+        for name in self.library.procedures:
+            program = expand(self.library, name)
+            if self.holds(program.condition) and any(proof in act.step.proves for act in program.acts):
+                yield name
+                return
+
+
+def _program(items: Items) -> Program:
+    return Program("", ALWAYS, items)
