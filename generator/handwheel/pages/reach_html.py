@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -12,6 +12,8 @@ from handwheel.pages.addresses import page_of
 from handwheel.pages.here import Fact, Here, facts
 from handwheel.pages.phrases import minutes_words, variant_name
 from handwheel.pages.prose_html import pieces_html
+from handwheel.pages.step_html import caution_box
+from handwheel.procedures.hazards import cautions_of, gravest_first
 from handwheel.procedures.reach import Plan, reach
 from handwheel.procedures.reach_words import Said, chapters, minutes_of, tools_of
 from handwheel.procedures.wording import joined
@@ -26,6 +28,8 @@ class Way:
 
     machines: str
     facts: list[Fact]
+    cautions: list[Markup]
+    """Safety messages of all its steps, gravest first: they stand before the first of them."""
     chapters: list[tuple[str, list[Markup]]]
     missing: tuple[str, ...]
 
@@ -46,7 +50,8 @@ def ways_to(here: Here, part: str) -> Iterator[Way]:
 def _way(here: Here, plan: Plan, machines: list[tuple[str, int]]) -> Way:
     variant, bit = machines[0]
     names = dict.fromkeys(variant_name(here.library, each) for each, _ in machines)
-    told = chapters(here.library, here.desk.has(variant).space, 1 << bit, plan)
+    told = list(chapters(here.library, here.desk.has(variant).space, 1 << bit, plan))
+    met = dict.fromkeys(each for c in told for said in c.steps for each in cautions_of(here.library, said.act.step))
     return Way(
         joined(names),
         facts(
@@ -56,17 +61,22 @@ def _way(here: Here, plan: Plan, machines: list[tuple[str, int]]) -> Way:
             ("Tools", here.anchors("tools", tools_of(plan))),
             ("Time", minutes_words(minutes_of(plan))),
         ),
-        [(chapter.title, [_step(here, each) for each in chapter.steps]) for chapter in told],
+        [caution_box(here, each) for each in gravest_first(here.library, met)],
+        [(chapter.title, list(_steps(here, chapter.steps))) for chapter in told],
         plan.missing,
     )
 
 
-def _step(here: Here, said: Said) -> Markup:
-    text = pieces_html(here.library, said.text, here.to)
-    when = Markup("<b>{}:</b> ").format(said.when) if said.when else Markup("")
-    procedure = said.act.id.partition("/")[0]
-    record = here.library.procedures[procedure]
-    if record.shared:
-        return when + text
-    href = here.to(page_of("procedures", procedure)) + ("" if said.act.mirrored else f"#{said.act.anchor}")
-    return when + text + Markup(' <a class="hw-from" href="{}">{}</a>').format(href, record.title)
+def _steps(here: Here, steps: Iterable[Said]) -> Iterator[Markup]:
+    """Steps in words; the procedure that they are taken from is named where it changes."""
+    before = ""
+    for said in steps:
+        text = pieces_html(here.library, said.text, here.to)
+        when = Markup("<b>{}:</b> ").format(said.when) if said.when else Markup("")
+        procedure = said.act.id.partition("/")[0]
+        record = here.library.procedures[procedure]
+        named = procedure != before and not record.shared
+        before = procedure
+        href = here.to(page_of("procedures", procedure)) + ("" if said.act.mirrored else f"#{said.act.anchor}")
+        source = Markup(' <small>from <a href="{}">{}</a></small>').format(href, record.title) if named else Markup("")
+        yield when + text + source

@@ -118,6 +118,20 @@ def prose(library: Library, text: Prose | None, here: Here) -> Markup:
     return Markup("<br>").join(made)
 
 
+def caution_box(here: Here, caution: str, anchor: str = "") -> Markup:
+    """A safety message in full."""
+    record = here.library.cautions[caution]
+    made: Markup = macros().caution(
+        record.word,
+        _sentence(record.hazard),
+        _sentence(record.consequence),
+        here.prose(record.avoid),
+        _SYMBOLS[record.symbol],
+        anchor,
+    )
+    return made
+
+
 @dataclass
 class PageOfSteps:
     """One page's steps: knows which cautions were said in full before, and which variant it is for."""
@@ -169,16 +183,7 @@ class PageOfSteps:
                 made.append(macros().caution_line(record.word, record.hazard, href))
             else:
                 self.said.add(each)
-                made.append(
-                    macros().caution(
-                        record.word,
-                        _sentence(record.hazard),
-                        _sentence(record.consequence),
-                        self.here.prose(record.avoid),
-                        _SYMBOLS[record.symbol],
-                        anchor_of("cautions", each),
-                    )
-                )
+                made.append(caution_box(self.here, each, anchor_of("cautions", each)))
         return Markup("").join(made)
 
     def _why_here(self, step: ResolvedStep) -> Markup:

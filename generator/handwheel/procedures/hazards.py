@@ -25,7 +25,12 @@ def cautions_of(library: Library, step: Step) -> tuple[str, ...]:
     found = dict.fromkeys(
         (*step.cautions, *_of_agents(library, step), *_of_things(library, step), *_by_nature(library, step))
     )
-    return tuple(sorted(found, key=lambda each: WORDS.index(library.cautions[each].word)))
+    return gravest_first(library, found)
+
+
+def gravest_first(library: Library, cautions: Iterable[str]) -> tuple[str, ...]:
+    """Cautions by their signal words, otherwise in the order given."""
+    return tuple(sorted(cautions, key=lambda each: WORDS.index(library.cautions[each].word)))
 
 
 def _of_agents(library: Library, step: Step) -> Iterator[str]:

@@ -253,10 +253,18 @@ class Planner:
         machines = in_space(run.space, self.space.machine(self.machine.bit_length() - 1))
         for summary in run.trace.summaries:
             lost = [name for name, extent in summary.leaves.of("lost").items() if extent.some & machines]
+        lost = list(dict.fromkeys(each for name in lost for each in (name, *self._resting_on(name))))
         order: dict[str, None] = {}
         for name in (each for each in self.library.settings if each in lost):
             self._after(name, lost, order)
         return tuple(order)
+
+    def _resting_on(self, setting: str) -> Iterator[str]:
+        """Settings that are lost when this one is set."""
+        for other in self.anatomy.dependents.get(setting, ()):
+            if self.has("settings", other):
+                yield other
+                yield from self._resting_on(other)
 
     def _after(self, name: str, lost: list[str], order: dict[str, None]) -> None:
         for other in self.library.settings[name].after:
