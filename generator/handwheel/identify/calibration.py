@@ -18,7 +18,7 @@ from handwheel.identify.looks import Plan, next_looks
 from handwheel.identify.made_up import made_up
 from handwheel.identify.posterior import judge, posterior
 from handwheel.identify.rates import Rates
-from handwheel.identify.simulate import Treatment, put_together, session
+from handwheel.identify.simulate import Treatment, put_together, examined
 from handwheel.identify.tables import Tables
 from handwheel.machines.questions import Swapped
 
@@ -181,7 +181,7 @@ def _outcome(rng: random.Random, subject: Subject, tables: Tables, variant: str,
         offered = next_looks(tables, evidence, posterior(tables, evidence), plan)
         return None if offered.stop or not offered.looks else offered.looks[0].id
 
-    evidence = session(rng, subject, put_together(rng, subject, variant, how), how, choose)
+    evidence = examined(rng, subject, put_together(rng, subject, variant, how), how, choose)
     found = posterior(tables, evidence)
     top = found.ranked[0]
     looks = len(evidence.looks) + len(evidence.measured) + (evidence.serial is not None)

@@ -88,7 +88,7 @@ def read_off(rng: random.Random, found: Found, how: Treatment) -> SerialRead:
     return SerialRead(tuple(frozenset(c) for c in characters))
 
 
-def session(
+def examined(
     rng: random.Random, subject: Subject, found: Found, how: Treatment, choose: Callable[[Evidence], str | None]
 ) -> Evidence:
     """Look, as `choose` says, until it says None."""
