@@ -95,7 +95,7 @@ PLANTED = [
     ("unknown-state", "parts: {shade: {take_at: {needle: §topp}}}", "did you mean 'top'?"),
     ("unknown-question", "parts: {shade: {when: {§lampe: bracket}}}", "did you mean 'lamp'?"),
     ("unknown-word", "procedures: {w: {takes: [parts], steps: [{do: Wash., cleans: {§$part: soap}}]}}", "$parts"),
-    ("unknown-step", "recordings: {r: {title: R, passages: {from: '1:00', to: '2:00', shows: §lamp-of/a}}}", "lamp-off"),
+    ("unknown-step", "recordings: {r: {title: R, passages: {from: '1:00', to: '2:00', shows: §lamp-f/a}}}", "lamp-off"),
     ("duplicate-key", "parts: {shade: {material: steel, §material: steel}}", ""),
     ("duplicate-id", "parts: {§lamp: {}}", "an id of its own"),
     ("duplicate-question", "findings: {§lamp: {ask: Lit?, states: {y: y}, good: [y]}}", "an id of its own"),
