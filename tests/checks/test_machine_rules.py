@@ -12,7 +12,7 @@ from handwheel.checks.registry import rules_by_id
 from handwheel.checks.runner import judge
 from handwheel.machines.conditions import Is
 from handwheel.records.library import Library
-from shopkit import by, feature, finding, one_of, part, procedure, shop, step, under, use, variant
+from shopkit import by, feature, finding, one_of, part, procedure, repeat, shop, step, under, use, variant
 
 
 def found_in(rule: str, library: Library) -> tuple[Finding, ...]:
@@ -247,3 +247,10 @@ def test_the_form_of_a_negation(condition: str, wrong: bool) -> None:
 
 def test_what_a_library_offers_need_not_be_used() -> None:
     assert "torch" not in str(report_of("terms: {bed: {name: bed, means: The flat part.}}\n").findings)
+
+
+def test_a_finding_that_is_taken_again_is_not_taken_for_a_contradiction() -> None:
+    works = finding("works", "free", "stiff", good="free")
+    again = repeat({"works": "free"}, step("Rock it.", finds="works"), by("works", free=[step("Wipe it.")], stiff=[]))
+    care = procedure("care", by("works", free=[], stiff=[again]))
+    assert found_in("never-on-any-machine", shop(*LAMP, works, care)) == ()

@@ -9,13 +9,13 @@ from itertools import product
 from operator import or_
 
 from handwheel.machines.alternatives import Split, split
-from handwheel.machines.conditions import Condition, questions_of
+from handwheel.machines.conditions import ALWAYS, All, Any, Condition, questions_of
 from handwheel.machines.describe import describe, words
 from handwheel.machines.errors import MachinesError
 from handwheel.machines.family import FamilyIndex
 from handwheel.machines.masks import VARIANT
 from handwheel.machines.questions import MISSING
-from handwheel.machines.reduce import reduced
+from handwheel.machines.reduce import conjunction, disjunction, reduced
 from handwheel.machines.space import Space
 from handwheel.procedures.changes import changes_of
 from handwheel.procedures.ids import own_steps
@@ -104,6 +104,26 @@ class Machines:
         """Whether the condition holds on some machine for some answer, or that cannot be told."""
         spaces = tuple(self.spaces(condition))
         return not spaces or any(self.where(space, condition) for space in spaces)
+
+    def looked(self, condition: Condition) -> Condition:
+        """What looking at the machine as it came in tells of the condition.
+
+        A finding or reading may be taken again, and work may change a feature: what hangs on these is taken to hold.
+        """
+        match condition:
+            case All(parts):
+                return conjunction(map(self.looked, parts))
+            case Any(parts):
+                return disjunction(map(self.looked, parts))
+            case _:
+                return ALWAYS if any(map(self._may_change, questions_of(condition))) else condition
+
+    def _may_change(self, question: str) -> bool:
+        feature = self.library.features.get(question)
+        if feature is None:
+            return ":" not in question
+        derived = (q for line in feature.derived if line.when for q in questions_of(line.when.condition))
+        return feature.changes_by_work or any(map(self._may_change, derived))
 
     def judged(self, conditions: Sequence[Condition], within: Condition) -> Iterator[Judged]:
         """Alternatives judged on each family, for each way of answering what they ask."""

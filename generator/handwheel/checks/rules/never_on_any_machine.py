@@ -2,7 +2,8 @@
 
 What it proves:
     What stands under a condition is there on some machine that can stand here: every step, part, fastener, setting,
-    oiling point, procedure, job and case of a value of the shop. A `by:` may name forms that are not in use.
+    oiling point, procedure, job and case of a value of the shop. A `by:` may name forms that are not in use. What
+    was found, read or chosen, and what work may change, is left open.
 
 Why it matters at the bench:
     A step that is for no machine is a step that somebody wrote for the machine on the bench, and that its page does
@@ -13,14 +14,14 @@ Failing example:
       lamp-care:
         title: Look after the lamp
         steps:
-          - {do: Wipe the bracket., when: {lamp: bracket, bulb: none}}
+          - {do: Wipe the bracket., when: {lamp: none, supply: mains}}
 
 Passing example:
     procedures:
       lamp-care:
         title: Look after the lamp
         steps:
-          - {do: Wipe the bracket., when: {lamp: bracket, bulb: [filament, led]}}
+          - {do: Wipe the bracket., when: {lamp: bracket, supply: mains}}
 
 How to mend it:
     Mend the condition or those around it, or the combination under `cannot_stand:`.
@@ -52,12 +53,12 @@ def find(library: Library, machines: Machines, steps: Sequence[Written], own: fr
     empty = set()
     for kind in _HELD:
         for record in library.of(kind).values():
-            if record.layer in own and not machines.anywhere(_condition(library, kind, record)):
+            if record.layer in own and not machines.anywhere(machines.looked(_condition(library, kind, record))):
                 empty.add((kind, record.id))
                 yield _of_record(library, kind, record)
     for step in steps:
         dead = step.procedure.layer in own and ("procedures", step.procedure.id) not in empty and bool(step.sites)
-        if dead and not machines.anywhere(step.condition):
+        if dead and not machines.anywhere(machines.looked(step.condition)):
             yield _of_step(library, step)
     yield from _values(library, machines, own, empty)
 
@@ -97,7 +98,7 @@ def _values(
         if one.by or layers.get(one.subject) not in own or one.subject in gone:
             continue
         for condition, place in zip(one.conditions, one.places, strict=True):
-            if not machines.anywhere(conjunction((one.within, condition))):
+            if not machines.anywhere(machines.looked(conjunction((one.within, condition)))):
                 yield Finding(
                     place=place,
                     subject=one.subject,

@@ -1,7 +1,8 @@
 """Something that is bought or offered, without a price.
 
 What it proves:
-    Where the shop has a currency, every spare and every choice of its own that is put to the owner has a price.
+    Where the shop has a currency, every spare, and every choice of its own that means work when it is accepted, has a
+    price.
 
 Why it matters at the bench:
     The quote is written from these. What has no price is given away, or argued about when it is done.
@@ -49,7 +50,7 @@ def find(library: Library, own: frozenset[str]) -> Iterator[Finding]:
         return
     for kind in ("spares", "choices"):
         for record in library.of(kind).values():
-            if record.layer in own and record.price is None:
+            if record.layer in own and record.price is None and (kind == "spares" or record.means):
                 yield Finding(
                     place=record.place,
                     subject=f"{kind}/{record.id}",
