@@ -54,7 +54,8 @@ def _summary(report: Report) -> Iterator[str]:
     counts = ", ".join(_counted(report.counts[level], level) for level in LEVELS if report.counts.get(level))
     accepted = f"; {len(report.accepted)} accepted" if report.accepted else ""
     yield f"{len(report.judged)} rules: {counts or 'no finding'}{accepted}"
-    if whole := report.whole:
+    whole = report.whole
+    if whole.steps:
         yield f"{whole.told} of {_counted(whole.steps, 'step')} tell what they do; the others are words only"
     stops = len(report.stops)
     yield (
