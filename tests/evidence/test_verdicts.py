@@ -54,7 +54,8 @@ def test_a_wrong_flank_angle_is_told(demo: Library) -> None:
 
 
 def test_a_thread_in_no_series(demo: Library) -> None:
-    odd = dataclasses.replace(demo.threads["m4"], name="odd", pitch=Amount("0.62 mm", 0.00062, "length", demo.threads["m4"].place))  # fmt: skip
+    right = demo.threads["m4"]
+    odd = dataclasses.replace(right, name="odd", pitch=Amount("0.62 mm", 0.00062, "length", right.place))
     (found,) = verdicts(demo, "threads", odd)
     assert found.outcome is Outcome.DIFFERS
     assert "nearest" in found.says

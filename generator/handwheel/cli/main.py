@@ -23,6 +23,7 @@ COMMANDS = {
     "serve": "Show the site and build it anew at each change.",
     "show": "Print a procedure for a machine, known wholly or in part.",
     "reach": "Print the least that must come off to reach a part, and what then needs doing.",
+    "screw": "Rank what a measured screw can be, with its look-alikes, blade and where it gives way.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
 FINE, STOPPED, UNUSABLE = 0, 1, 2
