@@ -1,0 +1,174 @@
+"""Whether a planted mistake is caught, changes nothing, or survives."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Literal
+
+from handwheel.checks.registry import all_rules
+from handwheel.checks.runner import run
+from handwheel.machines.masks import lowest
+from handwheel.machines.space import Space
+from handwheel.procedures.expand import expand
+from handwheel.procedures.hazards import cautions_of
+from handwheel.procedures.reach import Plan, reach
+from handwheel.reading.load import load
+from handwheel.records.errors import InputErrors
+from handwheel.records.families import family_as_built
+from handwheel.records.library import Library
+from planting import Mistake, Planter, parsed
+from tracing import Traced, machines_of, traced
+
+SIMULATED = frozenset(rule.id for rule in all_rules() if "runs" in rule.needs)
+Verdict = Literal["refused", "caught", "kept answer", "no difference", "survived", "false alarm", "missed"]
+VERDICTS: tuple[Verdict, ...] = (
+    "refused", "caught", "kept answer", "no difference", "survived", "false alarm", "missed",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A mistake with what became of it.
+
+    `refused` by the reader; `caught` by a rule; shown by a `kept answer`; `no difference` on any machine; `survived`
+    though something is done otherwise; `missed`: the simulator of one machine tells of something wrong and no rule
+    does; `false alarm`: a rule on the runs tells of something wrong where nothing is done otherwise.
+    """
+
+    mistake: Mistake
+    verdict: Verdict
+    by: str
+
+
+class Ground:
+    """A sound shop, and what happens on its machines.
+
+    Args:
+        folders: Its layers; mistakes are planted in the last.
+    """
+
+    def __init__(self, folders: list[Path]) -> None:
+        self.below, self.folder = folders[:-1], folders[-1]
+        self.texts = {path.name: path.read_text("utf-8") for path in sorted(self.folder.glob("*.yaml"))}
+        self.roots = {name: parsed(text) for name, text in self.texts.items()}
+        self.library = load(folders)
+
+    @cached_property
+    def mistakes(self) -> tuple[tuple[str, Mistake], ...]:
+        """Every mistake that fits, with its file."""
+        planter = Planter(list(self.roots.values()))
+        return tuple((name, each) for name, root in self.roots.items() for each in planter.mistakes(root))
+
+    @cached_property
+    def traces(self) -> Mapping[tuple[str, str], Traced]:
+        """What happens by job and machine."""
+        return {
+            (job, repr((variant, sorted(forms.items())))): traced(self.library, job, variant, forms)
+            for variant, forms in machines_of(self.library)
+            for job in self.library.jobs
+        }
+
+    @cached_property
+    def kept(self) -> Mapping[str, str]:
+        """Answers of the sound shop."""
+        return answers(self.library)
+
+    def judge(self, name: str, mistake: Mistake) -> Judged:
+        """Plant one mistake and see."""
+        with tempfile.TemporaryDirectory() as temporary:
+            shop = Path(temporary, self.folder.name)
+            shop.mkdir()
+            for each, text in self.texts.items():
+                (shop / each).write_text(mistake.text(self.roots[name]) if each == name else text, "utf-8")
+            for extra in (path for path in self.folder.iterdir() if path.is_dir()):
+                (shop / extra.name).symlink_to(extra)
+            try:
+                library = load([*self.below, shop])
+            except InputErrors as errors:
+                return Judged(mistake, "refused", str(errors).splitlines()[0])
+            found = dict.fromkeys(finding.rule for finding in run(library).findings)
+        return self._verdict(mistake, library, tuple(found))
+
+    def _verdict(self, mistake: Mistake, library: Library, found: tuple[str, ...]) -> Judged:
+        simulated = SIMULATED & set(found)
+        if found and not simulated:
+            return Judged(mistake, "caught", ", ".join(found))
+        changed, wrong = self._difference(library, enough=bool(found))
+        if found:
+            return Judged(mistake, "caught" if changed else "false alarm", ", ".join(found))
+        if wrong:
+            return Judged(mistake, "missed", wrong)
+        shown = _differing(self.kept, answers(library))
+        if shown:
+            return Judged(mistake, "kept answer", shown)
+        return Judged(mistake, "survived" if changed else "no difference", changed)
+
+    def _difference(self, library: Library, enough: bool) -> tuple[str, str]:
+        """What is otherwise on some machine, and what is wrong there; where one is enough, the rest is not looked at."""
+        changed, seen = "", 0
+        for variant, forms in machines_of(library):
+            for job in library.jobs:
+                seen += 1
+                before = self.traces.get((job, repr((variant, sorted(forms.items())))))
+                now = traced(library, job, variant, forms)
+                if now.wrong - (before.wrong if before else frozenset()):
+                    return "something goes wrong", repr(sorted(now.wrong)[0])
+                if before is None:
+                    changed = changed or "other machines can stand here"
+                elif now != before:
+                    changed = changed or _told(before, now)
+                if changed and enough:
+                    return changed, ""
+        return changed or ("" if seen == len(self.traces) else "fewer machines can stand here"), ""
+
+
+def _told(before: Traced, now: Traced) -> str:
+    if lacking := before.done - now.done:
+        return "not done: " + " ".join(sorted(lacking)[0])
+    if more := now.done - before.done:
+        return "done besides: " + " ".join(sorted(more)[0])
+    return "it ends otherwise"
+
+
+def _differing(before: Mapping[str, str], now: Mapping[str, str]) -> str:
+    return next((each for each in (*before, *now) if before.get(each) != now.get(each)), "")
+
+
+def answers(library: Library) -> dict[str, str]:
+    """What is kept and reviewed: how each part is reached on each variant as built, and the cautions of each step."""
+    return dict(_cautions(library) | _reached(library))
+
+
+def _cautions(library: Library) -> dict[str, str]:
+    own = (each.id for each in library.procedures.values() if not each.shared)
+    acts = (act for name in own for act in expand(library, name).acts)
+    return {f"cautions {act.id}": ", ".join(cautions_of(library, act.step)) for act in acts}
+
+
+def _reached(library: Library) -> dict[str, str]:
+    found = {}
+    for family in library.families:
+        space = Space(family_as_built(library, family))
+        for variant in library.variants_of(family):
+            bit = lowest(space.variant_mask(variant.id))
+            for part in library.parts.values():
+                if not part.root:
+                    plan = reach(library, space, bit, part.id, verify=False)
+                    found[f"reach {part.id} on {variant.id}"] = _plan(plan)
+    return found
+
+
+def _plan(plan: Plan) -> str:
+    said = {
+        "off": [act.local for act in (*plan.first, *plan.off)],
+        "back": [act.local for act in plan.back],
+        "set": [each.id for each in plan.settings],
+        "oil": [act.local for act in plan.oiled],
+        "test": list(plan.tests),
+        "missing": list(plan.missing),
+    }
+    return "; ".join(f"{word}: {', '.join(each)}" for word, each in said.items() if each)
