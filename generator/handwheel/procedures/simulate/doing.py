@@ -103,7 +103,6 @@ def _questions(hand: Hand, step: Step) -> None:
 
 
 def _ask(hand: Hand, question: str, machines: int) -> None:
-    hand.end("read", question, machines)
     hand.end("may be seized", question, machines)
     hand.put("asked", question, machines)
     hand.replies.append((question, None, machines))
@@ -160,15 +159,13 @@ def _reply(world: World, question: str, state: str | None, machines: int) -> Ite
     if not here:
         return
     part = world.within(here)
-    if state is None:
-        yield part.unanswered(question)
-    elif state == FORGET:
-        facts = dict(part.facts)
-        for kind in ("asked", "read"):
-            facts[kind, question] = facts.get((kind, question), 0) & ~here
-        yield part.unanswered(question).with_facts(facts)
-    else:
-        yield part.answered(question, state)
+    facts = dict(part.facts)
+    asked = facts.get(("asked", question), 0)
+    facts["asked", question] = asked & ~here if state == FORGET else asked | here
+    if not state:
+        facts["read", question] = facts.get(("read", question), 0) & ~here
+    part = part.with_facts(facts)
+    yield part.answered(question, state) if state else part.unanswered(question)
 
 
 def _change(world: World, feature: str, form: str, machines: int) -> Iterator[World]:

@@ -61,11 +61,10 @@ def questions(
     for condition in (*more, *_conditions_of_items(programs), *_conditions_of_things(anatomy, programs, neglected)):
         found |= questions_of(condition)
     library = anatomy.library
-    for program in programs:
-        for act in program.acts:
-            found |= changes_of(library, act.step).keys()
-            for choice in act.step.asks:
-                found |= library.choices[choice].means.keys()
+    for act in (act for program in programs for act in program.acts):
+        found |= {*changes_of(library, act.step), *act.step.asks}
+    for choice in tuple(found & library.choices.keys()):
+        found |= library.choices[choice].means.keys()
     return frozenset(found & library.features.keys() | {q for q in found if ":" in q})
 
 

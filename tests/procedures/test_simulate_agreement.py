@@ -1,0 +1,58 @@
+"""All machines at once against one machine at a time, on shops that nobody would write."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from making_shops import shops
+from naive.one_by_one import Finding, simulate
+
+from handwheel.machines.masks import bits
+from handwheel.machines.space import Space
+from handwheel.procedures.simulate.run import Run, run_job
+from handwheel.records.families import family_of
+from handwheel.records.library import Library
+from shopkit import FAMILY
+
+quick = settings(deadline=None, max_examples=200, suppress_health_check=list(HealthCheck))
+thorough = settings(quick, max_examples=5_000)
+
+
+def at_once(run: Run, answers: dict[str, str], variant: str) -> set[Finding]:
+    """What the run tells of one machine."""
+    here = run.space.variant_mask(variant)
+    for question in run.space.questions:
+        here &= run.space.form_mask(question, answers[question])
+    found = set()
+    for each in run.trace.violations:
+        if each.machines & here:
+            anchor = each.act.anchor if each.act else ""
+            found.add((each.code, (each.position, each.place, anchor), each.subject, each.about))
+    return found
+
+
+def agrees(library: Library) -> int:
+    """Compare machine by machine; gives how many machines there were."""
+    run = run_job(library, FAMILY, "job")
+    everything = Space(family_of(library, FAMILY))
+    count = 0
+    for machine in everything.machines(everything.all):
+        one = simulate(library, "job", machine.variant, dict(machine.forms))
+        assert at_once(run, dict(machine.forms), machine.variant) == one, machine
+        count += 1
+    assert all(not each.machines & ~run.machines for each in run.trace.violations)
+    assert count >= len(list(bits(run.machines)))
+    return count
+
+
+@given(shops())
+@quick
+def test_both_simulators_tell_the_same_of_every_machine(library: Library) -> None:
+    agrees(library)
+
+
+@pytest.mark.long
+@given(shops())
+@thorough
+def test_both_simulators_tell_the_same_of_every_machine_in_thousands_of_shops(library: Library) -> None:
+    agrees(library)
