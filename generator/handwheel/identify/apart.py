@@ -32,7 +32,8 @@ def _serial(tables: Tables, evidence: Evidence) -> tuple[list[float], float]:
     background = serial_background(read, tables.universe)
     facts = [tables.subject.of(variant) for variant in tables.variants]
     found = [serial_likelihood(f, read, rates.wrong_character, rates.no_block, tables.universe) for f in facts]
-    return found, background
+    among = sum(prior * x for prior, x in zip(tables.priors, found, strict=True))
+    return found, rates.like_blocks * among + (1 - rates.like_blocks) * background
 
 
 def _measured(tables: Tables, measured: Measured) -> tuple[list[float], float]:

@@ -18,7 +18,7 @@ from handwheel.identify.looks import Plan, next_looks
 from handwheel.identify.made_up import made_up
 from handwheel.identify.posterior import judge, posterior
 from handwheel.identify.rates import Rates
-from handwheel.identify.simulate import Treatment, put_together, examined
+from handwheel.identify.simulate import Treatment, examined, put_together
 from handwheel.identify.tables import Tables
 from handwheel.machines.questions import Swapped
 
@@ -111,8 +111,8 @@ SHEETS: tuple[Sheet, ...] = (
         (
             Case(Treatment("any variant, plate worn away", worn=True), taken_out=True),
             Case(Treatment("any variant, serial read right"), taken_out=True),
-            Case(Treatment("three castings' features apart, plate worn", worn=True), taken_out=True, apart=3),
-            Case(Treatment("five castings' features apart, plate worn", worn=True), taken_out=True, apart=5),
+            Case(Treatment("two features of castings apart, plate worn", worn=True), taken_out=True, apart=2),
+            Case(Treatment("three features of castings apart, plate worn", worn=True), taken_out=True, apart=3),
         ),
     ),
 )

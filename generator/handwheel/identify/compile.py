@@ -147,6 +147,7 @@ def _serial(tables: Tables, facts: Sequence[VariantFacts]) -> Data:
         "mixedUp": MIXED_UP,
         "wrong": tables.rates.wrong_character,
         "noBlock": tables.rates.no_block,
+        "likeBlocks": tables.rates.like_blocks,
         "universe": tables.universe,
         "sizes": [sum(map(block_size, known.blocks)) for known in facts],
         "blocks": [[_block(block) for block in known.blocks] for known in facts],

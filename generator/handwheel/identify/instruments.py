@@ -45,14 +45,13 @@ def _known(subject: Subject, quantity: str) -> list[Measure]:
 
 
 def _instrument(name: str, background: Sequence[float], wild: Sequence[float], extra: Sequence[Share]) -> Instrument:
-    entropies = [_entropy(background, w, e) for w, e in zip(wild, extra, strict=True)] + [_entropy(background, 1.0, {})]
     return Instrument(
         name,
         "glance" if name == SERIAL else "tool",
         tuple(background),
         tuple(wild),
         tuple(tuple(sorted(share.items())) for share in extra),
-        tuple(entropies),
+        tuple(_entropy(background, w, e) for w, e in zip(wild, extra, strict=True)),
     )
 
 
@@ -76,7 +75,21 @@ def _serial(subject: Subject, rates: Rates) -> Instrument:
         size = sum(map(block_size, known))
         wild.append(rates.no_block if size else 1.0)
         extra.append(_block_shares(known, bins, (1 - rates.no_block) / size) if size else {})
+    among = _among(subject, wild, extra)
+    wild.append(1 - rates.like_blocks + rates.like_blocks * among[0])
+    extra.append({number: rates.like_blocks * share for number, share in among[1].items()})
     return _instrument(SERIAL, background, wild, extra)
+
+
+def _among(subject: Subject, wild: Sequence[float], extra: Sequence[Share]) -> tuple[float, Share]:
+    """Mean over the variants, as common as they are."""
+    weights = [subject.of(variant.id).weight for variant in subject.family.variants]
+    whole = sum(weights)
+    mean: Share = {}
+    for weight, shares in zip(weights, extra, strict=True):
+        for number, share in shares.items():
+            mean[number] = mean.get(number, 0.0) + weight / whole * share
+    return sum(weight * w for weight, w in zip(weights, wild, strict=True)) / whole, mean
 
 
 Kind = tuple[str, str, int]
@@ -142,7 +155,7 @@ def _quantity(subject: Subject, rates: Rates, quantity: str) -> Instrument:
         wild.append(rates.wild_measure if measure else 1.0)
         shares = _normal_shares(measure, cuts) if measure else []
         extra.append({i: (1 - rates.wild_measure) * share for i, share in enumerate(shares) if share > 0})
-    return _instrument(quantity, background, wild, extra)
+    return _instrument(quantity, background, [*wild, 1.0], [*extra, {}])
 
 
 def _normal_shares(measure: Measure, cuts: Sequence[float]) -> list[float]:

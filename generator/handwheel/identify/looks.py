@@ -140,11 +140,12 @@ def information(joint: Sequence[Vector]) -> float:
 
 
 def _instrument_worth(found: Posterior, instrument: Instrument, plan: Plan) -> Worth:
-    wild = found.none + sum(p * w for p, w in zip(found.variants, instrument.wild, strict=True))
+    chances = [*found.variants, found.none]
+    wild = sum(p * w for p, w in zip(chances, instrument.wild, strict=True))
     bins = [wild * share for share in instrument.background]
-    for p, extra in zip(found.variants, instrument.extra, strict=True):
+    for p, extra in zip(chances, instrument.extra, strict=True):
         for place, share in extra:
             bins[place] += p * share
-    known = sum(p * h for p, h in zip([*found.variants, found.none], instrument.entropies, strict=True))
+    known = sum(p * h for p, h in zip(chances, instrument.entropies, strict=True))
     nats = -sum(share * math.log(share) for share in bins if share > 0) - known
     return Worth(instrument.id, max(nats, 0.0) / math.log(2), plan.seconds[instrument.effort])

@@ -45,6 +45,8 @@ class Rates:
     """Chance that a character of the serial is read as another one."""
     no_block: float = 0.05
     """Chance that a serial lies in no recorded block, or was stamped again."""
+    like_blocks: float = 0.7
+    """Chance that the serial of a variant that the library lacks lies among the recorded blocks of the others."""
     wild_measure: float = 0.02
     """Chance that a measurement has nothing to do with the variant."""
     none: float = 0.1

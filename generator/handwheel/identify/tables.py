@@ -80,7 +80,7 @@ class Instrument:
     """A reading that goes with the variant itself: the serial, or a mass; only for choosing the next look.
 
     The answer falls in one of several bins. Given a variant, bins have the shares of `background` times
-    `wild`, and the `extra` ones on top; given 'fits none' the background alone.
+    `wild`, and the `extra` ones on top; the last entry of each is for 'fits none'.
     """
 
     id: str
@@ -89,7 +89,7 @@ class Instrument:
     wild: tuple[float, ...]
     extra: tuple[tuple[tuple[int, float], ...], ...]
     entropies: tuple[float, ...]
-    """By variant, in nats, then that of the background."""
+    """In nats."""
 
 
 @dataclass(frozen=True)

@@ -363,7 +363,11 @@
       }, 0);
       return ((1 - serial.noBlock) * inside) / serial.sizes[v] + serial.noBlock * anywhere;
     });
-    return { byVariant: byVariant, none: anywhere };
+    var among = 0;
+    byVariant.forEach(function (x, v) {
+      among += family.priors[v] * x;
+    });
+    return { byVariant: byVariant, none: serial.likeBlocks * among + (1 - serial.likeBlocks) * anywhere };
   }
 
   function normal(measured, mean, spreadOf) {
@@ -637,16 +641,17 @@
   }
 
   function instrumentBits(found, instrument) {
-    var wild = found.none;
-    var known = found.none * instrument.entropies[instrument.entropies.length - 1];
-    found.variants.forEach(function (p, v) {
+    var chances = Array.from(found.variants).concat(found.none);
+    var wild = 0;
+    var known = 0;
+    chances.forEach(function (p, v) {
       wild += p * instrument.wild[v];
       known += p * instrument.entropies[v];
     });
     var bins = instrument.background.map(function (share) {
       return wild * share;
     });
-    found.variants.forEach(function (p, v) {
+    chances.forEach(function (p, v) {
       instrument.extra[v].forEach(function (pair) {
         bins[pair[0]] += p * pair[1];
       });
