@@ -9,6 +9,7 @@ from handwheel.procedures.judge import ACCEPTED
 from handwheel.procedures.simulate.book import Book, Spot
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.power import MAINS
+from handwheel.procedures.simulate.relevance import IDLE, idle
 from handwheel.procedures.simulate.trace import NOTHING, Subject
 from handwheel.procedures.simulate.world import Fact, World
 from handwheel.records.work_records import Aim
@@ -19,12 +20,15 @@ IN_SERVICE = "in-service"
 
 
 def forget(ground: Ground, world: World, later: frozenset[str]) -> World:
-    """The world without the answers that nothing later depends on; faults among them are kept for the end."""
+    """The world without answers and idle facts that nothing later reads; faults are kept for the end."""
     asked = [q for kind, q in world.facts if kind == "asked" and q not in later]
     gone = [q for q in world.answers if q in ground.states and q not in later]
-    if not asked and not gone:
+    unread = [fact for fact in world.facts if fact[0] in IDLE and idle(*fact) not in later]
+    if not asked and not gone and not unread:
         return world
     facts, kept = dict(world.facts), dict(world.later)
+    for fact in unread:
+        del facts[fact]
     answers = {q: state for q, state in world.answers.items() if q not in gone}
     for question in dict.fromkeys((*asked, *gone)):
         for code, machines in open_faults(ground, world, question):

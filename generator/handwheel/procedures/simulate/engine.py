@@ -65,21 +65,24 @@ class Engine:
         later = [frozenset[str]()]
         for program in reversed(programs):
             own = self.relevance.of_all(program.items) | self.relevance.of_condition(program.condition)
-            later.append(later[-1] | own)
+            later.append(later[-1] | own | self.relevance.of_aim(self._record(program).aim))
         for position, program in enumerate(programs):
             self._position, self._procedure = position, program.procedure
             worlds = self._program(program, worlds, later[len(programs) - 1 - position])
         return worlds
 
+    def _record(self, program: Program) -> Procedure:
+        return self.ground.library.procedures.get(program.procedure, UNWRITTEN)
+
     def _program(self, program: Program, worlds: list[World], later: frozenset[str]) -> list[World]:
-        record = self.ground.library.procedures.get(program.procedure, UNWRITTEN)
+        record = self._record(program)
         others: list[World] = []
         mine: list[World] = []
         for world in worlds:
             for part, holds in self.decider.decide(world, program.condition, self._spot(record.place)):
                 _divide(part, holds, mine, others)
         came = union(world.machines for world in mine)
-        left = self.run(program.items, merged(mine), later)
+        left = self.run(program.items, merged(mine), later | self.relevance.of_aim(record.aim))
         for world in left if record.aim else ():
             assert record.aim is not None
             ending.aimed(self.ground, self.book, world, self._spot(record.aim.place), record.aim)

@@ -9,6 +9,16 @@ from handwheel.procedures.changes import changes_of
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.records.step_records import Step
+from handwheel.records.work_records import Aim
+
+
+IDLE = ("clean", "tested", "waiting", "marked")
+"""Kinds of facts that change nothing by themselves: kept only while something later reads them."""
+
+
+def idle(kind: str, subject: str) -> str:
+    """The name under which such a fact is asked for; a trial counts for its agent, on whatever part."""
+    return f"{kind} {subject.rpartition(' ')[2]}"
 
 
 class Relevance:
@@ -76,6 +86,28 @@ class Relevance:
         for moved in (*step.removes, *step.undoes, *step.loosens, *step.renews, *step.sets, *step.disturbs):
             yield from self._readings.get(moved, ())
         yield from self._movers(step)
+        yield from self._facts(step)
+
+    def _facts(self, step: Step) -> Iterator[str]:
+        """Facts of the idle kinds that the step may read; rather too many than too few."""
+        yield from (idle("tested", agent) for agent in step.cleans.values())
+        touched = (*step.removes, *step.fits, *step.renews, *step.cleans, *step.heats)
+        yield from (idle("waiting", part) for part in touched)
+        yield from (idle("marked", setting) for setting in self._undone(step))
+
+    def _undone(self, step: Step) -> Iterator[str]:
+        """Settings that the step may lose by undoing what holds them."""
+        anatomy = self._anatomy
+        for part in (*step.removes, *step.renews):
+            for each in (part, *anatomy.below(part)):
+                yield from anatomy.settings_on.get(each, ())
+        held = (each for setting in step.sets for each in self._library.settings[setting].held_by)
+        for name in (*step.removes, *step.renews, *step.undoes, *step.loosens, *held):
+            yield from anatomy.held_settings.get(name, ())
+
+    def of_aim(self, aim: Aim | None) -> frozenset[str]:
+        """What an aim reads when its procedure is over."""
+        return frozenset(idle("clean", part) for part in aim.clean) if aim else frozenset()
 
     def _choices(self, features: Iterable[str]) -> Iterator[str]:
         for choice in self._library.choices.values():
