@@ -49,7 +49,7 @@ class Rates:
     """Chance that the serial of a variant that the library lacks lies among the recorded blocks of the others."""
     wild_measure: float = 0.02
     """Chance that a measurement has nothing to do with the variant."""
-    none: float = 0.1
+    none: float = 0.15
     """Chance, before any look, that the library lacks the variant."""
     known: tuple[History, ...] = (History(0.25, 1 / 3), History(0.5, 1.0), History(0.25, 3.0))
     unknown: tuple[History, ...] = (History(0.4, 1.0, 0.1), History(0.4, 1.0, 0.3), History(0.2, 1.0, 0.6))
