@@ -51,5 +51,7 @@ def _drawing(library: Library, figure: str) -> Markup | None:
 def is_plain_drawing(text: str) -> bool:
     """Whether a drawing holds lines and words only: no script, no style, no handler, no address."""
     names = re.findall(r"<\s*/?\s*([A-Za-z][\w:-]*)", text)
-    harmful = re.search(r"\son\w+\s*=|javascript:|href\s*=\s*['\"](?!#)|url\(|<!|&#|style\s*=", text, re.IGNORECASE)
+    harmful = re.search(
+        r"[\s/'\"]on\w+\s*=|javascript:|href\s*=\s*['\"](?!#)|url\(|<!|&#|style\s*=", text, re.IGNORECASE
+    )
     return "<svg" in text and all(name in _ALLOWED for name in names) and harmful is None
