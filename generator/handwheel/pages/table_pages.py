@@ -7,10 +7,14 @@ from typing import Any
 
 from markupsafe import Markup
 
+from handwheel.evidence.readings import in_both
+from handwheel.evidence.standing import lacking, standing_of
+from handwheel.pages.evidence_html import amount, amounts, checked
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Fact, Here, either, facts
 from handwheel.pages.sections import Chapter, Section, chapters_page, section
 from handwheel.pages.site import Page
+from handwheel.pages.tally_html import TALLY_LEDE, tally_sections
 from handwheel.procedures.wording import state_words
 from handwheel.records.library_records import Source
 
@@ -23,6 +27,19 @@ def table_pages(desk: Desk) -> Iterator[Page]:
         here = desk.at(path)
         made = [Chapter(name, list(_sections(here, plural, describe))) for plural, name, describe in chapters]
         yield chapters_page(desk, path, title, lede, made)
+    yield _sources_page(desk)
+
+
+def _sources_page(desk: Desk) -> Page:
+    """Sources, with how much rests on what before them."""
+    path, title = "sources.html", "Sources"
+    here = desk.at(path)
+    lede = "Where values and claims come from, how far each carries, and all that rests on it."
+    chapters = [
+        Chapter("How much rests on what", list(tally_sections(here)), TALLY_LEDE),
+        Chapter("Each source", list(_sections(here, "sources", _source))),
+    ]
+    return chapters_page(desk, path, title, lede, chapters)
 
 
 def _sections(here: Here, plural: str, describe: Any) -> Iterator[Section]:
@@ -40,20 +57,24 @@ def _fastener(here: Here, each: Any) -> Described:
         ("Undone", "only loosened" if each.release == "loosened" else ""),
         ("Seat", here.varies(each.seat)),
         ("Thread", here.varies(each.thread, "threads")),
-        ("Length", here.varies(each.length)),
+        ("Length", amounts(here, each.length)),
+        ("Grip", amount(each.grip)),
+        ("Depth of thread in its hole", amount(each.hole_depth)),
+        ("Into", here.anchor("materials", each.into) if each.into else ""),
+        ("Slot", Markup(" x ").join(filter(None, (amount(each.slot_width), amount(each.slot_length))))),
         ("Blade", here.anchor("blades", each.blade) if each.blade else ""),
-        ("Tighten", here.varies(each.tighten)),
+        ("Tighten", amounts(here, each.tighten)),
         ("New each time", "yes" if each.single_use else ""),
         ("Rests on", here.cite([each.source]) if each.source else ""),
     )
-    return pairs, [here.prose(each.why), here.prose(each.note)]
+    return [*pairs, *checked(here, "fasteners", each)], [here.prose(each.why), here.prose(each.note)]
 
 
 def _setting(here: Here, each: Any) -> Described:
     held = [here.anchor("fasteners" if one in here.library.fasteners else "parts", one) for one in each.held_by]
     needs = each.set_when
     pairs = facts(
-        ("Right is", here.varies(each.target)),
+        ("Right is", amounts(here, each.target)),
         ("Held by", Markup(", ").join(held)),
         ("Only on", here.when(each.when)),
         ("Rests on these being set", here.anchors("settings", each.after)),
@@ -64,7 +85,7 @@ def _setting(here: Here, each: Any) -> Described:
         ("Told by", here.anchor("readings", each.reading) if each.reading else ""),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
-    return pairs, [here.prose(each.right), here.prose(each.note)]
+    return [*pairs, *checked(here, "settings", each)], [here.prose(each.right), here.prose(each.note)]
 
 
 def _position(_: Here, each: Any) -> Described:
@@ -81,7 +102,7 @@ def _point(here: Here, each: Any) -> Described:
         ("Behind", here.anchors("parts", each.behind)),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
-    return pairs, [here.prose(each.how)]
+    return [*pairs, *checked(here, "oiling_points", each)], [here.prose(each.how)]
 
 
 def _lubricant(here: Here, each: Any) -> Described:
@@ -92,7 +113,7 @@ def _lubricant(here: Here, each: Any) -> Described:
         ("Cautions", here.anchors("cautions", each.hazards)),
         ("Sources", here.cite(each.sources)),
     )
-    return pairs, [here.prose(each.note)]
+    return [*pairs, *checked(here, "lubricants", each)], [here.prose(each.note)]
 
 
 def _tool(here: Here, each: Any) -> Described:
@@ -100,8 +121,10 @@ def _tool(here: Here, each: Any) -> Described:
 
 
 def _blade(here: Here, each: Any) -> Described:
-    pairs = facts(("Thickness", each.thickness.text), ("Width", each.width.text), ("Sources", here.cite(each.sources)))
-    return pairs, []
+    pairs = facts(
+        ("Thickness", amount(each.thickness)), ("Width", amount(each.width)), ("Sources", here.cite(each.sources))
+    )
+    return [*pairs, *checked(here, "blades", each)], []
 
 
 def _supply(here: Here, each: Any) -> Described:
@@ -180,18 +203,19 @@ def _thread(here: Here, each: Any) -> Described:
     pairs = facts(
         ("Form", each.form),
         ("Series", each.series),
-        ("Major diameter", each.diameter.text),
-        ("Pitch", each.pitch.text if each.pitch else f"{each.tpi} threads an inch"),
+        ("Major diameter", amount(each.diameter)),
+        ("Pitch", amount(each.pitch) if each.pitch else f"{each.tpi} threads an inch"),
         ("Looks like, must not be mixed with", here.anchors("threads", each.alike)),
         ("Standing", "" if each.verified else "unverified: measure before you rely on it"),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
-    return pairs, []
+    return [*pairs, *checked(here, "threads", each)], []
 
 
 def _limit(here: Here, each: Any) -> Described:
-    pairs = facts(("Limit", f"{each.sense} {each.value.text} {each.unit}"), ("Source", here.cite([each.source])))
-    return pairs, [here.prose(each.note)]
+    limit = f"{each.sense} {in_both(f'{each.value.text} {each.unit}')}"
+    pairs = facts(("Limit", limit), ("Source", here.cite([each.source])))
+    return [*pairs, *checked(here, "limits", each)], [here.prose(each.note)]
 
 
 def _proof(here: Here, each: Any) -> Described:
@@ -243,7 +267,7 @@ def _reading(here: Here, each: Any) -> Described:
         ("Only on", here.when(each.when)),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
-    return pairs, [here.prose(each.how)]
+    return [*pairs, *checked(here, "readings", each)], [here.prose(each.how)]
 
 
 VERDICTS = {
@@ -270,8 +294,17 @@ def _source(here: Here, each: Source) -> Described:
         ("Date", each.date),
         ("Measured", measured),
         ("How it was read", VERDICTS[each.read] if each.kind not in _OWN_WORD else ""),
+        ("What it may carry", _carries(each)),
     )
     return pairs, [here.prose(each.note)]
+
+
+def _carries(each: Source) -> str:
+    """What may be built on a source, and what a measurement does not tell of itself."""
+    without = f"; not told: {either(lacking(each))}" if lacking(each) else ""
+    if standing_of(each).may_permit:
+        return f"It may permit and raise a limit{without}"
+    return "It may forbid, ask for a test or lower a limit. It permits nothing and raises no limit"
 
 
 _OWN_WORD = ("shop measurement", "common practice", "from memory", "invented", "told by another restorer")
@@ -405,12 +438,6 @@ _TABLES: tuple[tuple[str, str, str, tuple[tuple[str, str, Any], ...]], ...] = (
         "Claims",
         "What the shop holds true, how far, and on what it rests.",
         (("claims", "Claims", _claim),),
-    ),
-    (
-        "sources.html",
-        "Sources",
-        "Where values and claims come from, and where each is used.",
-        (("sources", "Sources", _source),),
     ),
     ("glossary.html", "Glossary", "Words of the trade.", (("terms", "Words", _term),)),
 )
