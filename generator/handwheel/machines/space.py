@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from handwheel.machines.cells import LIMIT, Cells
 from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant
 from handwheel.machines.coupling import closure, ruled_out
+from handwheel.machines.dense import DenseCells, worth
 from handwheel.machines.errors import DerivedGap, NoSuchMachine, UnknownQuestion, UnknownVariant
 from handwheel.machines.family import FamilyIndex
 from handwheel.machines.machine import Known, Machine, Origin
@@ -38,10 +39,14 @@ class Space:
         self.index = index
         self.family = index.family
         kept = frozenset(index.carrier_of) if questions is None else closure(index, questions)
-        self._cells = Cells(index, kept, limit)
-        self.all = self._cells.standing()
+        cells = Cells(index, kept, limit)
+        self.all = cells.standing()
         for variant in ruled_out(index, kept, limit):
-            self.all &= ~self._cells.leaf(VARIANT, variant)
+            self.all &= ~cells.leaf(VARIANT, variant)
+        self._cells: Cells | DenseCells = cells
+        if worth(cells, self.all):
+            self._cells = DenseCells(cells, self.all)
+            self.all = self._cells.full
         self.questions = tuple(f.id for f in self.family.features if f.id in kept or f in self._cells.derived)
         self._memo: dict[Condition, int] = {}
         self._states: dict[str, tuple[str, ...]] = {}
