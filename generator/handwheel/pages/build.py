@@ -17,6 +17,7 @@ from handwheel.pages.part_pages import part_pages
 from handwheel.pages.pictures import picture_assets
 from handwheel.pages.procedure_pages import procedure_pages
 from handwheel.pages.recording_pages import recording_pages
+from handwheel.pages.screw_page import screw_asset, screw_page
 from handwheel.pages.site import Page, Site
 from handwheel.pages.table_pages import table_pages
 from handwheel.reading.load import load
@@ -54,7 +55,7 @@ def site_of(library: Library, report: Report, tell: Told = lambda _: None) -> Si
         pages.append(page)
         if len(pages) % 250 == 0:
             tell(f"{len(pages)} pages made")
-    return Site(tuple(pages), navigation(desk), (*own_assets(), *picture_assets(library)))
+    return Site(tuple(pages), navigation(desk), (*own_assets(), *picture_assets(library), screw_asset(library)))
 
 
 def _pages(desk: Desk, report: Report) -> Iterator[Page]:
@@ -66,4 +67,5 @@ def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield from recording_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)
+    yield screw_page(desk)
     yield from check_pages(desk, report)

@@ -20,6 +20,7 @@ TABLES = (
     ("Cautions", "cautions.html", "cautions"),
     ("Agents, materials and finishes", "agents.html", "agents"),
     ("Threads", "threads.html", "threads"),
+    ("What screw is this?", "screw.html", "threads"),
     ("Limits and tests", "limits.html", "limits"),
     ("Claims", "claims.html", "claims"),
     ("Sources", "sources.html", "sources"),
