@@ -12,6 +12,7 @@ from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
+from handwheel.pages.lifting_html import lifting_facts
 from handwheel.pages.phrases import block_words, either, question_name, variant_name, years_words
 from handwheel.pages.site import Page, SearchEntry, TocEntry
 from handwheel.pages.work_list import Work, jobs_for, work_for
@@ -162,6 +163,7 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         jobs=jobs_for(desk, variant.id, here),
         markings=[here.link("markings", each) for each in variant.markings],
         compare=here.to(addresses.compare_page(variant.family)),
+        lifting=lifting_facts(here, variant),
         tables=_tables(here, desk.has(variant.id)),
     )
     about = variant.about.raw if variant.about else variant.name
@@ -173,6 +175,7 @@ _TOC = (
     ("work", "Work on it"),
     ("features", "As it left the works"),
     ("right", "What right looks like"),
+    ("lifting", "Lifting it"),
     ("neighbours", "Its neighbours"),
     ("made-of", "Parts, fasteners, settings, oiling"),
 )

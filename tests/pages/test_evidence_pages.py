@@ -1,0 +1,64 @@
+"""Tables show both units, a verdict in words and the sum; sources are counted; lifting is told on a variant."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handwheel.evidence.lifting import allowed
+from handwheel.evidence.tally import by_standing
+from handwheel.pages.here import Desk
+from handwheel.pages.lifting_html import lifting_facts, loads_of
+from handwheel.pages.site import Page
+from handwheel.pages.table_pages import table_pages
+from handwheel.reading.load import load
+from handwheel.reading.shipped import folders_of
+
+
+@pytest.fixture(scope="module")
+def desk() -> Desk:
+    return Desk(load(folders_of(Path(__file__).parents[2] / "demo_content")))
+
+
+@pytest.fixture(scope="module")
+def pages(desk: Desk) -> dict[str, Page]:
+    return {page.path: page for page in table_pages(desk)}
+
+
+@pytest.mark.parametrize("path", ["fasteners.html", "threads.html", "limits.html", "oiling.html", "tools.html"])
+def test_each_table_has_its_verdicts(pages: dict[str, Page], path: str) -> None:
+    html = pages[path].html
+    assert "recomputed</dt>" in html
+    assert "<b>agrees</b>" in html or "<b>cannot be checked</b>" in html
+    assert "<summary>The sum</summary>" in html
+
+
+def test_both_units_and_weak_sums(pages: dict[str, Page]) -> None:
+    html = pages["fasteners.html"].html
+    assert "1.2 N m (10.6 in lbf)" in html
+    assert "12 mm (0.472 in)" in html
+    assert "it may forbid and permits nothing" in html
+
+
+def test_sources_are_counted(desk: Desk, pages: dict[str, Page]) -> None:
+    html = pages["sources.html"].html
+    for standing, count in by_standing(desk.library).items():
+        if count:
+            assert f'<th scope="row">{standing.words}</th><td>{count}</td>' in html
+    assert "permits nothing and raises no limit" in html
+
+
+def test_lifting_of_each_variant(desk: Desk) -> None:
+    here = desk.at("variants/x.html")
+    limit, _ = allowed(desk.library)
+    people = set()
+    for variant in desk.library.variants.values():
+        facts = dict(lifting_facts(here, variant))
+        loads = loads_of(here, variant)
+        assert "Local rules on lifting go before this sum" in facts["The lift that is meant"]
+        for name, span in loads.items():
+            needed = 1 if span.high <= limit else 2 if span.high <= 2 * limit else 3
+            people.add(needed)
+            assert facts[name].startswith(f"<b>{needed} ")
+    assert people == {1, 2}
