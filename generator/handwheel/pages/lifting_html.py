@@ -12,6 +12,7 @@ from handwheel.pages.evidence_html import folded
 from handwheel.pages.here import Fact, Here
 from handwheel.records.machine_records import Variant
 from handwheel.records.part_records import PartRecord
+from handwheel.records.values import Amount
 
 BASE = "base"
 UNKNOWN = "Its mass is not known: weigh it, and until then lift it by two."
@@ -51,6 +52,6 @@ def loads_of(here: Here, variant: Variant) -> Mapping[str, Span]:
     return loads
 
 
-def _mass(part: PartRecord, told: tuple[object, ...]) -> Span | None:
-    values = [value for each in told if (value := getattr(each, "value", None)) is not None]
+def _mass(part: PartRecord, told: tuple[Amount, ...]) -> Span | None:
+    values = [each.value for each in told if each.value is not None]
     return Span(part.count * min(values), part.count * max(values)) if values else None
