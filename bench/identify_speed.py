@@ -1,4 +1,4 @@
-"""Milliseconds an answer takes in the browser's script, under node: 500 variants by 60 features, made up.
+"""Milliseconds of processor time an answer takes, the script under node: 500 variants by 60 features, made up.
 
 Run: `python bench/identify_speed.py`. Goal: under 16 ms, so that the page answers within a frame.
 """
