@@ -22,6 +22,7 @@ features:
 variants:
   plover-first: {name: Plover one, family: plover, features: {lamp: bracket}}
   plover-second: {name: Plover two, family: plover, features: {lamp: stalk}}
+  plover-third: {name: Plover three, family: plover, features: {lamp: bracket}}
 parts:
   head: {name: head, root: true}
   lamp-bracket: {name: folding bracket, when: {lamp: bracket}, rests: true}
@@ -39,15 +40,15 @@ procedures:
       - {id: cool, do: Let the lamp cool., minutes: [1, 2, 6]}
       - by: lamp
         bracket:
-          - {id: bracket-off, do: Lift the <parts lamp-bracket> off., removes: [lamp-bracket]}
+          - {id: bracket-off, do: Lift the folding bracket off., removes: [lamp-bracket]}
         stalk:
-          - {id: stalk-off, do: Draw the <parts lamp-stalk> out., removes: [lamp-stalk]}
+          - {id: stalk-off, do: Draw the threaded stalk out., removes: [lamp-stalk]}
       - use: wipe-down
       - by: lamp
         bracket:
-          - {id: bracket-on, do: Set the <parts lamp-bracket> back., fits: [lamp-bracket]}
+          - {id: bracket-on, do: Set the folding bracket back., fits: [lamp-bracket]}
         stalk:
-          - {id: stalk-on, do: Push the <parts lamp-stalk> in., fits: [lamp-stalk]}
+          - {id: stalk-on, do: Push the threaded stalk in., fits: [lamp-stalk]}
 """
 
 
