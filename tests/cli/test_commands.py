@@ -24,7 +24,12 @@ PLANTED = {
 BOTH_WRONG = SHOP.replace("use: wipe-down", "use: wipe-dwn").replace("look: Behind", "loook: Behind")
 NEITHER = SHOP.replace(
     "      - use: wipe-down\n",
-    "      - one_of:\n        - when: {lamp: bracket}\n          steps: [{id: fold, do: Fold it.}]\n      - use: wipe-down\n",
+    """\
+      - one_of:
+        - when: {lamp: bracket}
+          steps: [{id: fold, do: Fold it.}]
+      - use: wipe-down
+""",
 )
 """Alternatives of which none holds on a machine with a stalk."""
 
