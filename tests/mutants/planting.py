@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import yaml
@@ -110,7 +111,7 @@ class Planter:
                 of_map = isinstance(value, yaml.MappingNode)
                 self.states[name] = [(each[0] if of_map else each).value for each in value.value]
             if key.value == "derived":
-                self.states[name] = [dict((k.value, v.value) for k, v in line.value)["form"] for line in value.value]
+                self.states[name] = [{k.value: v.value for k, v in line.value}["form"] for line in value.value]
             if key.value == "offer":
                 self.states[name] = ["accepted", "declined"]
 
@@ -310,7 +311,7 @@ class Planter:
                 yield Mistake("empty case", here, node, nothing)
                 yield from self._nodes(value, here)
         pairs = [pair for pair in node.value if pair[0].value != "by"]
-        for (one, of_one), (other, of_other) in zip(pairs, pairs[1:], strict=False):
+        for (one, of_one), (other, of_other) in pairwise(pairs):
             changed = {id(one): of_other, id(other): of_one}
             exchanged = [(k, changed.get(id(k), v)) for k, v in node.value]
             yield Mistake("exchange cases", f"{where}.{one.value}", node, exchanged)
@@ -319,7 +320,9 @@ class Planter:
 def _what(named: dict[str, Any]) -> str:
     if "do" in named:
         return f"step ({next((each for each in EFFECTS if each in named), 'words')})"
-    return next((each for each in ("by", "use", "ensure", "mirror", "repeat", "reach", "one_of") if each in named), "when")
+    return next(
+        (each for each in ("by", "use", "ensure", "mirror", "repeat", "reach", "one_of") if each in named), "when"
+    )
 
 
 def _is_fact(shape: Shape) -> bool:

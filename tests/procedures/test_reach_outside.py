@@ -7,12 +7,11 @@ Coverage of alternatives: a SAT solver, over the same machines as clauses.
 from __future__ import annotations
 
 from graphlib import TopologicalSorter
+from itertools import pairwise
 
 import networkx as nx  # type: ignore[import-untyped]
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from machines.making import conditions
-from machines.satisfying import Clauses
 
 from handwheel.checks.runner import run
 from handwheel.machines.conditions import Condition, Not
@@ -21,6 +20,8 @@ from handwheel.procedures.reach import Plan, reach
 from handwheel.procedures.simulate.run import run_procedure
 from handwheel.records.families import family_as_built, family_of
 from handwheel.records.library import Library
+from machines.making import conditions
+from machines.satisfying import Clauses
 from shopkit import FAMILY, fastener, feature, one_of, part, procedure, shop, step, under, variant
 
 law = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
@@ -143,7 +144,7 @@ def test_a_plan_on_assemblies_is_a_way_through_all_that_can_be_and_never_beats_t
         plan = planned(library, wanted)
         order = plan.parts_off
         states = [frozenset(order[:count]) for count in range(len(order) + 1)]
-        assert all(graph.has_edge(one, other) for one, other in zip(states, states[1:], strict=False)), order
+        assert all(graph.has_edge(one, other) for one, other in pairwise(states)), order
         assert order[-1] == wanted
         assert len(order) >= min(length for state, length in lengths.items() if wanted in state)
         assert plan.violations == ()

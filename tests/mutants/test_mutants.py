@@ -1,0 +1,66 @@
+"""Mistakes planted in a small shop with every effect: what must be caught is, and nothing is said of what is right."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from judging import MUST, SHOP, Ground, as_text
+
+from handwheel.checks.runner import run
+from handwheel.records.step_records import EFFECTS
+
+KEPT = Path(__file__).with_name("kept.txt")
+SAMPLE, LARGE = 48, 8
+"""Every so many of the mistakes that must be caught: in each run, and in the long one."""
+
+
+@pytest.fixture(scope="module")
+def ground() -> Ground:
+    return Ground([SHOP])
+
+
+def test_the_shop_is_sound_by_the_rules_and_on_each_machine_by_itself(ground: Ground) -> None:
+    assert run(ground.library).findings == ()
+    assert {trace.wrong for trace in ground.traces.values()} == {frozenset()}
+
+
+def test_the_shop_has_every_effect(ground: Ground) -> None:
+    done = {effect.split()[0] for trace in ground.traces.values() for effect, _ in trace.done}
+    assert done == set(EFFECTS)
+
+
+def test_mistakes_of_every_kind_fit(ground: Ground) -> None:
+    kinds = {mistake.kind for _, mistake in ground.mistakes}
+    assert {f"drop effect {effect}" for effect in EFFECTS} <= kinds | {"drop effect stops"}
+    operators = {"twice", "exchange", "negate", "widen", "narrow", "other id", "other number", "other state"}
+    assert all(any(kind.startswith(operator) for kind in kinds) for operator in operators)
+    assert len(ground.mistakes) > 1_000
+
+
+def test_answers_are_those_that_were_reviewed(ground: Ground) -> None:
+    """Renewed by `python bench/mutants.py keep`; read the difference before it is taken in."""
+    assert as_text(ground.kept) == KEPT.read_text("utf-8")
+
+
+def test_a_part_in_front_that_is_left_out_changes_an_answer_or_is_found(ground: Ground) -> None:
+    dropped = [each for each in ground.mistakes if each[1].kind in ("drop key behind", "drop one behind")]
+    judged = [ground.judge(*each) for each in dropped]
+    assert len(judged) == 7
+    assert {each.verdict for each in judged} <= {"kept answer", "caught"}
+
+
+def judged_every(ground: Ground, count: int) -> None:
+    must = [each for each in ground.mistakes if MUST.match(each[1].kind)]
+    judged = [ground.judge(*each) for each in must[::count]]
+    assert [each for each in judged if each.failed] == []
+    assert sum(each.verdict == "caught" for each in judged) * 2 > len(judged)
+
+
+def test_a_sample_of_what_must_be_caught_is(ground: Ground) -> None:
+    judged_every(ground, SAMPLE)
+
+
+@pytest.mark.long
+def test_a_large_sample_of_what_must_be_caught_is(ground: Ground) -> None:
+    judged_every(ground, LARGE)
