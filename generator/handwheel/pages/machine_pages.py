@@ -257,10 +257,7 @@ def _compare_page(desk: Desk, family: Family) -> Page:
         TocEntry(f"compare-{each}", each.title())
         for each in ("features", "parts", "fasteners", "settings", "procedures")
     )
-    return Page(path, title, html, toc, title, (SearchEntry(path, title, title),))
-
-
-_COMPARED = ("features", "parts", "fasteners", "settings", "procedures")
+    return Page(path, title, html, description=title, search=(SearchEntry(path, title, title),))
 
 
 def _feature_table(here: Here, variants: tuple[Variant, ...]) -> list[Row]:
