@@ -284,11 +284,15 @@
     return places;
   }
 
+  /* By place: likelihood by true character; `below`: of all digits below one. */
   function placesOf(serial, read, wrong) {
     return read.map(function (allowed) {
-      return Array.from(CHARACTERS, function (truth) {
+      var place = Array.from(CHARACTERS, function (truth) {
         return onePlace(serial, truth, allowed, wrong);
       });
+      place.below = [0];
+      for (var digit = 0; digit < 10; digit++) place.below.push(place.below[digit] + place[digit]);
+      return place;
     });
   }
 
@@ -336,12 +340,12 @@
   function sumTo(bound, digits) {
     var text = String(bound).padStart(digits.length, "0");
     var free = [1];
-    for (var i = digits.length - 1; i >= 0; i--) free.push(free[free.length - 1] * sum(digits[i].slice(0, 10)));
+    for (var i = digits.length - 1; i >= 0; i--) free.push(free[free.length - 1] * digits[i].below[10]);
     var total = 0;
     var along = 1;
     for (i = 0; i < digits.length; i++) {
       var digit = +text[i];
-      total += along * sum(digits[i].slice(0, digit)) * free[digits.length - 1 - i];
+      total += along * digits[i].below[digit] * free[digits.length - 1 - i];
       along *= digits[i][digit];
     }
     return total + along;
@@ -1025,11 +1029,19 @@
     });
   }
 
-  function yearsOf(family, variant, evidence) {
+  function spanOfYears(family, evidence, variants) {
+    var places = evidence.serial ? placesOf(family.serial, evidence.serial, 0) : null;
+    return around(
+      variants.map(function (v) {
+        return yearsOf(family, v, evidence, places);
+      })
+    );
+  }
+
+  function yearsOf(family, variant, evidence, places) {
     var own = family.years[variant];
     var cut = own;
-    if (evidence.serial) {
-      var places = placesOf(family.serial, evidence.serial, 0);
+    if (places) {
       var fitting = family.serial.blocks[variant].filter(function (block) {
         return blockSum(block, places) > 0.5;
       });
@@ -1069,11 +1081,7 @@
       lookAgain: doubtedLooks(family, found, chosen, accounts),
       next: next.looks,
       stop: next.stop,
-      years: around(
-        credibleSet(found, plan.enough).map(function (v) {
-          return yearsOf(family, v, evidence);
-        })
-      ),
+      years: spanOfYears(family, evidence, credibleSet(found, plan.enough)),
     });
   }
 
