@@ -253,10 +253,6 @@ def _compare_page(desk: Desk, family: Family) -> Page:
             ("Procedures", "procedures", _step_table(here, variants)),
         ],
     )
-    toc = tuple(
-        TocEntry(f"compare-{each}", each.title())
-        for each in ("features", "parts", "fasteners", "settings", "procedures")
-    )
     return Page(path, title, html, description=title, search=(SearchEntry(path, title, title),))
 
 
