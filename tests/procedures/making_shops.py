@@ -184,7 +184,9 @@ def openings(draw: st.DrawFn) -> Any:
 @st.composite
 def rest(draw: st.DrawFn) -> list[Any]:
     """Questions, agents, proofs, prohibitions, items."""
-    forbidden = draw(st.sampled_from((("heats", "p1"), ("removes", "p3"), ("cleans", "p4"), ("undoes", "f1"), ("turns", "p1"))))
+    forbidden = draw(
+        st.sampled_from((("heats", "p1"), ("removes", "p3"), ("cleans", "p4"), ("undoes", "f1"), ("turns", "p1")))
+    )
     return [
         finding("wick", "soft", "hard", good="soft", of="p4", when=maybe(draw, 2, feature_conditions())),
         finding("works", "free", "stiff", good="free"),
@@ -336,14 +338,14 @@ def shops(draw: st.DrawFn) -> Library:
     """A shop with one job of two or three procedures; what can go wrong in it mostly does."""
     count = Counter()
     own = [
-        procedure(
-            name, *draw(nodes(count)), aim=maybe(draw, 4, aims()), when=maybe(draw, 2, feature_conditions())
-        )
+        procedure(name, *draw(nodes(count)), aim=maybe(draw, 4, aims()), when=maybe(draw, 2, feature_conditions()))
         for name in ("one", "two", "three")[: draw(st.integers(1, 3))]
     ]
     run = procedure("run", *draw(nodes(count, 1)), when=maybe(draw, 2, feature_conditions()))
     order = [each.id for each in own]
-    may_be = draw(st.lists(st.sampled_from(("apart", "loose", "unset", "dry", "untested", "faulty", "all")), max_size=3))
+    may_be = draw(
+        st.lists(st.sampled_from(("apart", "loose", "unset", "dry", "untested", "faulty", "all")), max_size=3)
+    )
     done = job(
         "job",
         *order,

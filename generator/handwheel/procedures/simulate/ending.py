@@ -21,16 +21,15 @@ IN_SERVICE = "in-service"
 
 def forget(ground: Ground, world: World, later: frozenset[str]) -> World:
     """The world without answers and idle facts that nothing later reads; faults are kept for the end."""
-    asked = [q for kind, q in world.facts if kind == "asked" and q not in later]
-    gone = [q for q in world.answers if q in ground.states and q not in later]
+    gone = [q for q, fact in ground.asked_facts if q not in later and (fact in world.facts or q in world.answers)]
     unread = [fact for fact in world.facts if fact[0] in IDLE and idle(*fact) not in later]
-    if not asked and not gone and not unread:
+    if not gone and not unread:
         return world
     facts, kept = dict(world.facts), dict(world.later)
     for fact in unread:
         del facts[fact]
     answers = {q: state for q, state in world.answers.items() if q not in gone}
-    for question in dict.fromkeys((*asked, *gone)):
+    for question in gone:
         for code, machines in open_faults(ground, world, question):
             kept[code, question] = kept.get((code, question), 0) & world.machines | machines
         facts.pop(("asked", question), None)

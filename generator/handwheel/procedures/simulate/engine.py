@@ -96,12 +96,20 @@ class Engine:
         for item, after in zip(items, self.relevance.after(items), strict=True):
             if not worlds:
                 return []
-            worlds = self._tidied(self._item(item, worlds, later | after), later | after)
+            before = len(worlds)
+            worlds = self._item(item, worlds, later | after)
+            worlds = self._tidied(worlds, later | after, not isinstance(item, Act) or len(worlds) != before)
         return worlds
 
-    def _tidied(self, worlds: Iterable[World], later: frozenset[str]) -> list[World]:
-        kept = [ending.forget(self.ground, world, later) for world in worlds if world.machines]
-        return merged(kept) if len(kept) > 1 else kept
+    def _tidied(self, worlds: Iterable[World], later: frozenset[str], changed: bool = True) -> list[World]:
+        """Worlds without what nothing later depends on; made one where they may have become the same."""
+        kept: list[World] = []
+        for world in worlds:
+            if world.machines:
+                left = ending.forget(self.ground, world, later)
+                changed |= left is not world
+                kept.append(left)
+        return merged(kept) if changed and len(kept) > 1 else kept
 
     def _item(self, item: Item, worlds: list[World], later: frozenset[str]) -> list[World]:
         match item:

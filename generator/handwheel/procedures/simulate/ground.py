@@ -15,7 +15,7 @@ from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
 from handwheel.procedures.judge import ACCEPTED, DECLINED, localised
 from handwheel.procedures.simulate.anatomy import Anatomy
-from handwheel.procedures.simulate.world import World
+from handwheel.procedures.simulate.world import Fact, World
 from handwheel.records.library import Library
 from handwheel.records.values import Varies, When
 
@@ -52,6 +52,7 @@ class Ground:
         self.space = space
         self.states = asked_states(self.library, space.index)
         self.good = good_states(self.library)
+        self.asked_facts: tuple[tuple[str, Fact], ...] = tuple((q, ("asked", q)) for q in self.states)
         self._changeable = frozenset(each.id for each in self.library.features.values() if each.changes_by_work)
         self._clauses: dict[Condition, Clause] = {}
         self._masks: dict[tuple[Condition, Changed], int] = {}

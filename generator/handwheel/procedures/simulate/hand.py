@@ -205,4 +205,4 @@ class Hand:
 
 
 def _touched(fact: Fact) -> Fact:
-    return f"touched {fact[0]}", fact[1]
+    return "touched", " ".join(fact)

@@ -11,7 +11,6 @@ from handwheel.procedures.simulate.ground import Ground
 from handwheel.records.step_records import Step
 from handwheel.records.work_records import Aim
 
-
 IDLE = ("clean", "tested", "waiting", "marked")
 """Kinds of facts that change nothing by themselves: kept only while something later reads them."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -76,14 +76,19 @@ def run_procedure(
     return Run(family, "", (procedure,), ground, machines, _trace(book, engine))
 
 
-def run_all(library: Library, limit: LiftLimit = LiftLimit(), planner: Planner | None = None) -> tuple[Run, ...]:
-    """Every job and every procedure of its own, on every family that has a machine for it."""
+def run_all(
+    library: Library,
+    limit: LiftLimit = LiftLimit(),
+    planner: Planner | None = None,
+    besides: Collection[str] = (),
+) -> tuple[Run, ...]:
+    """Every job and every procedure of its own, but those `besides`, on every family that has a machine for it."""
     runs: list[Run] = []
     for family in library.families:
         if not library.variants_of(family):
             continue
         runs += (run_job(library, family, job, limit, planner) for job in library.jobs)
-        own = (each.id for each in library.procedures.values() if not each.shared)
+        own = (each.id for each in library.procedures.values() if not each.shared and each.id not in besides)
         runs += (run_procedure(library, family, each, limit, planner) for each in own)
     return tuple(run for run in runs if any(summary.machines for summary in run.trace.summaries))
 

@@ -9,6 +9,9 @@ Fact = tuple[str, str]
 """What is so, and of what: ("off", "lamp"), ("lost", "throw"), ("live", "mains")."""
 
 Facts = Mapping[Fact, int]
+
+SOFT = frozenset(("touched", "waiting"))
+"""Facts that hold of a machine as soon as they hold on one of its paths: they keep no worlds apart."""
 Trail = Mapping[str, frozenset[str]]
 
 
@@ -92,19 +95,28 @@ def _differing(one: Facts, other: Facts, both: int) -> int:
     if one is other:
         return 0
     found = 0
-    for fact in one.keys() | other.keys():
-        mine, its = one.get(fact, 0), other.get(fact, 0)
-        if mine is not its:
+    for fact, mine in one.items():
+        its = other.get(fact, 0)
+        if mine is not its and fact[0] not in SOFT:
             found |= (mine ^ its) & both
             if found == both:
-                break
+                return found
+    for fact, its in other.items():
+        if fact not in one and fact[0] not in SOFT:
+            found |= its & both
     return found
 
 
 def _absorbed(one: World, other: World) -> World:
     """The one, with what the other brings besides facts, which are the same."""
     later = _either(one.later, one.machines, other.later, other.machines)
-    return replace(one, later=later, trail=_trail(one.trail, other.trail))
+    soft = {
+        fact: mask | one.facts.get(fact, 0) & one.machines
+        for fact, there in other.facts.items()
+        if fact[0] in SOFT and (mask := there & other.machines)
+    }
+    facts = {**one.facts, **soft} if soft else one.facts
+    return replace(one, facts=facts, later=later, trail=_trail(one.trail, other.trail))
 
 
 def _joined(one: World, other: World) -> World:
@@ -123,10 +135,13 @@ def _either(one: Facts, ones: int, other: Facts, others: int) -> Facts:
     if one is other:
         return one
     found: dict[Fact, int] = {}
-    for fact in one.keys() | other.keys():
-        mine, its = one.get(fact, 0), other.get(fact, 0)
+    for fact, mine in one.items():
+        its = other.get(fact, 0)
         mask = mine if mine is its else (mine & ones) | (its & others)
         if mask:
+            found[fact] = mask
+    for fact, its in other.items():
+        if fact not in one and (mask := its & others):
             found[fact] = mask
     return found
 
