@@ -19,6 +19,7 @@ from handwheel.machines.masks import lowest
 from handwheel.machines.space import Space
 from handwheel.procedures.expand import expand
 from handwheel.procedures.hazards import cautions_of
+from handwheel.procedures.program import acts_of
 from handwheel.procedures.reach import Plan, reach
 from handwheel.reading.load import load
 from handwheel.records.errors import InputErrors
@@ -97,6 +98,15 @@ class Ground:
 
     def judge(self, name: str, mistake: Mistake) -> Judged:
         """Plant one mistake and see."""
+        try:
+            library = self.planted(name, mistake)
+        except InputErrors as errors:
+            return Judged(mistake, "refused", str(errors).splitlines()[0])
+        found = dict.fromkeys(finding.rule for finding in run(library).findings)
+        return self._verdict(mistake, library, tuple(found))
+
+    def planted(self, name: str, mistake: Mistake) -> Library:
+        """The shop with the mistake in it, read as any shop is."""
         with tempfile.TemporaryDirectory() as temporary:
             shop = Path(temporary, self.folder.name)
             shop.mkdir()
@@ -104,12 +114,7 @@ class Ground:
                 (shop / each).write_text(mistake.text(self.roots[name]) if each == name else text, "utf-8")
             for extra in (path for path in self.folder.iterdir() if path.is_dir()):
                 (shop / extra.name).symlink_to(extra)
-            try:
-                library = load([*self.below, shop])
-            except InputErrors as errors:
-                return Judged(mistake, "refused", str(errors).splitlines()[0])
-            found = dict.fromkeys(finding.rule for finding in run(library).findings)
-        return self._verdict(mistake, library, tuple(found))
+            return load([*self.below, shop])
 
     def _verdict(self, mistake: Mistake, library: Library, found: tuple[str, ...]) -> Judged:
         simulated = SIMULATED & set(found)
@@ -120,10 +125,15 @@ class Ground:
             return Judged(mistake, "caught" if changed else "false alarm", ", ".join(found))
         if wrong:
             return Judged(mistake, "missed", wrong)
-        shown = _differing(self.kept, answers(library))
+        shown = self.answered_otherwise(library)
         if shown:
             return Judged(mistake, "kept answer", shown)
         return Judged(mistake, "survived" if changed else "no difference", changed)
+
+    def answered_otherwise(self, library: Library) -> str:
+        """The first answer kept that is another now; what is said of a new step is no answer kept."""
+        now = answers(library)
+        return next((each for each, answer in self.kept.items() if answer != now.get(each, "")), "")
 
     def _difference(self, library: Library, enough: bool) -> tuple[str, str]:
         """What is otherwise on some machine, and what is wrong there; where one is `enough`, no more are looked at."""
@@ -150,11 +160,6 @@ def _told(before: Traced, now: Traced) -> str:
     if more := now.done - before.done:
         return "done besides: " + " ".join(sorted(more)[0])
     return "it ends otherwise"
-
-
-def _differing(before: Mapping[str, str], now: Mapping[str, str]) -> str:
-    """The first answer kept that is another now; what is said of a new step is no answer kept."""
-    return next((each for each in before if before[each] != now.get(each, "")), "")
 
 
 def answers(library: Library) -> dict[str, str]:
@@ -188,6 +193,7 @@ def _plan(plan: Plan) -> str:
         "set": [each.id for each in plan.settings],
         "oil": [act.local for act in plan.oiled],
         "test": list(plan.tests),
+        "order": [act.local for act in acts_of(plan.items)],
         "missing": list(plan.missing),
     }
     return "; ".join(f"{word}: {', '.join(each)}" for word, each in said.items() if each)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from handwheel.checks.finding import Finding, Spots
 from handwheel.checks.machines import Machines
+from handwheel.machines.errors import MachinesError
 from handwheel.procedures.simulate.run import Run, run_all
 from handwheel.procedures.simulate.trace import Cause, Subject, Violation
 from handwheel.procedures.wording import joined, name_of, state_words
@@ -104,7 +105,18 @@ class Runs:
     @cached_property
     def all(self) -> tuple[Run, ...]:
         """The runs."""
-        return run_all(self.library) if not self._machines.faults else ()
+        found: list[Run] = []
+        for family in self._machines.families if not self._machines.faults else ():
+            try:
+                found += run_all(self.library, besides=self._in_jobs, families=(family,))
+            except MachinesError as error:  # told of by the rules on machines
+                self._machines.beyond[family, frozenset()] = error
+        return tuple(found)
+
+    @cached_property
+    def _in_jobs(self) -> frozenset[str]:
+        """Procedures that some job has; what goes wrong in them is told there."""
+        return frozenset(name for job in self.library.jobs.values() for name in job.procedures)
 
     def told(self, *codes: str) -> Iterator[Told]:
         """What goes wrong in one of these ways, in the order of the runs; the same in several jobs is one."""
@@ -116,14 +128,12 @@ class Runs:
 
     @cached_property
     def _grouped(self) -> dict[tuple[object, ...], list[tuple[Run, Violation]]]:
-        in_jobs = {name for job in self.library.jobs.values() for name in job.procedures}
         found: dict[tuple[object, ...], list[tuple[Run, Violation]]] = {}
         for run in self.all:
-            if run.job or run.procedures[0] not in in_jobs:
-                for each in run.trace.violations:
-                    place = each.act.id if each.act else each.procedure
-                    key = (each.code, run.family, place, each.subject, each.about, each.place)
-                    found.setdefault(key, []).append((run, each))
+            for each in run.trace.violations:
+                place = each.act.id if each.act else each.procedure
+                key = (each.code, run.family, place, each.subject, each.about, each.place)
+                found.setdefault(key, []).append((run, each))
         return found
 
     def _words(self, run: Run, violation: Violation) -> str:

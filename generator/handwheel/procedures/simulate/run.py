@@ -81,10 +81,11 @@ def run_all(
     limit: LiftLimit = LiftLimit(),
     planner: Planner | None = None,
     besides: Collection[str] = (),
+    families: Collection[str] | None = None,
 ) -> tuple[Run, ...]:
     """Every job and every procedure of its own, but those `besides`, on every family that has a machine for it."""
     runs: list[Run] = []
-    for family in library.families:
+    for family in library.families if families is None else families:
         if not library.variants_of(family):
             continue
         runs += (run_job(library, family, job, limit, planner) for job in library.jobs)
