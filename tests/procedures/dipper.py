@@ -59,6 +59,8 @@ BARRED = [
     {"lamp": ["bracket", "stalk"], "bulb": "no-bulb"},
 ]
 
+SPIRIT = {"rubber": "never", "felt": "test first", "steel": "fine"}
+
 PARTS: list[Record] = [
     part("head", root=True, material="iron", mass=kilograms(10.0),
          finish=varies(({"finish": "clear-coat"}, "shellac"), ({"finish": "enamel"}, "enamel"), by="finish")),
@@ -85,7 +87,7 @@ PARTS: list[Record] = [
     setting("wiring", "lamp-terminal", arrangement=True),
     oiling_point("wick-point", "wick", behind="face-plate"),
     oiling_point("disc-point", "outer-disc"),
-    agent("white-spirit", use="bath", strips_oil=True, harms={"rubber": "never", "felt": "test first", "steel": "fine"}),
+    agent("white-spirit", use="bath", strips_oil=True, harms=SPIRIT),
     agent("alcohol", use="wipe", harms={"shellac": "never", "enamel": "test first", "steel": "fine", "felt": "fine"}),
     *(made(Material, id=each, name=each) for each in ("iron", "steel", "rubber", "felt", "wood")),
     *(made(Finish, id=each, name=each) for each in ("shellac", "enamel")),

@@ -38,7 +38,7 @@ from shopkit import (
     under,
     use,
     variant,
-    varies,
+    when,
 )
 
 PARTS = ("p1", "p2", "p3", "p4", "p5")
@@ -87,7 +87,7 @@ def machines(draw: st.DrawFn) -> list[Any]:
         feature("a", "x", "y"),
         feature("b", "x", "y", "z", swapped=seldom, carried_by="p2", missing=draw(st.booleans())),
         feature("bulb", "old", "new", swapped="often", carried_by="p3", changes_by_work=True),
-        feature("d", derived=[("s", varies_when(draw(feature_conditions_plain()))), ("t", None)]),
+        feature("d", derived=[("s", draw(feature_conditions_plain())), ("t", None)]),
         variant("v1", a=draw(st.sampled_from(("x", ("x", "y")))), b="x", bulb="old"),
         variant("v2", a="y", b=("y", "z")),
         *([made(Outsider, id="o", name="o", part="p2", forms={"b": ("z",)})] if draw(st.booleans()) else []),
@@ -96,10 +96,6 @@ def machines(draw: st.DrawFn) -> list[Any]:
 
 def feature_conditions_plain() -> st.SearchStrategy[Any]:
     return st.sampled_from(({"a": "x"}, {"bulb": "new"}, {"b": ["x", "missing"]}, {"variant": "v2"}))
-
-
-def varies_when(written: Any) -> Any:
-    return written
 
 
 @st.composite
@@ -165,8 +161,6 @@ def things(draw: st.DrawFn) -> list[Any]:
 
 
 def condition(draw: st.DrawFn) -> Any:
-    from shopkit import when
-
     written = maybe(draw, 4, feature_conditions())
     return when(written) if written is not None else None
 
@@ -179,6 +173,9 @@ def openings(draw: st.DrawFn) -> Any:
         fitted=maybe(draw, 5, st.lists(st.sampled_from(PARTS), max_size=1), ()),
         positions={"needle": (draw(st.sampled_from(("top", "bottom"))),)} if draw(few) < 3 else {},
     )
+
+
+FORBIDDEN = (("heats", "p1"), ("removes", "p3"), ("cleans", "p4"), ("undoes", "f1"), ("turns", "p1"))
 
 
 @st.composite
@@ -200,11 +197,20 @@ def rest(draw: st.DrawFn) -> list[Any]:
         made(Finish, id="enamel", name="enamel"),
         made(Proof, id="electrical", name="e", stale_by="electrical", when=maybe(draw, 3, feature_conditions())),
         made(Proof, id="sewing", name="s", stale_by="sewing", live=draw(few) < 2),
-        made(Prohibition, id="no", effect=forbidden[0], part=forbidden[1], why="No.", when=maybe(draw, 5, feature_conditions())),
+        made(
+            Prohibition,
+            id="no",
+            effect=forbidden[0],
+            part=forbidden[1],
+            why="No.",
+            when=maybe(draw, 5, feature_conditions()),
+        ),
         made(Item, id="key", name="key", when=maybe(draw, 4, feature_conditions())),
-        made(Position, id="needle", name="needle", states={"top": "t", "bottom": "b"}, start="anywhere", moved_by="works"),
+        made(
+            Position, id="needle", name="needle", states={"top": "t", "bottom": "b"}, start="anywhere", moved_by="works"
+        ),
         made(Position, id="foot", name="foot", states={"up": "u", "down": "d"}, start="up", moved_by="lever"),
-    ]  # fmt: skip
+    ]
 
 
 def some(names: tuple[str, ...], most: int = 2) -> st.SearchStrategy[list[str]]:
@@ -357,6 +363,3 @@ def shops(draw: st.DrawFn) -> Library:
     return shop(
         *draw(machines()), *draw(things()), *draw(rest()), *own, run, done, cannot_stand=[barred] if barred else ()
     )
-
-
-__all__ = ["shops", "varies"]

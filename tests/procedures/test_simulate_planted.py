@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-
 from dipper import JOB, dipper, kilograms, steps_of
+
 from handwheel.procedures.simulate.lifting import LiftLimit
 from handwheel.procedures.simulate.run import Run, run_job
 from shopkit import by, fastener, mirror, part, repeat, step, under
@@ -44,7 +44,12 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
     ),
     "cleaned before it is stripped": (
         {"order": ["take-in", "lamp-off", "bench", "tension-off", "refit", "test"]},
-        {("bath-in-place", "nut"), ("bath-in-place", "tension-unit"), ("agent-harms", "tyre"), ("behind", "wick-point")},
+        {
+            ("bath-in-place", "nut"),
+            ("bath-in-place", "tension-unit"),
+            ("agent-harms", "tyre"),
+            ("behind", "wick-point"),
+        },
     ),
     "a setting left out": (
         {"refit": steps_of("refit", throw_set=None)},
@@ -89,24 +94,39 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {("several-alternatives", "wick")},
     ),
     "a repeat that reads nothing": (
-        {"refit": [*steps_of("refit")[:5], repeat({"pull": "right"}, step("Turn.", id="t"), otherwise=[step("Set.", id="z", sets="pull")])]},
+        {
+            "refit": [
+                *steps_of("refit")[:5],
+                repeat({"pull": "right"}, step("Turn.", id="t"), otherwise=[step("Set.", id="z", sets="pull")]),
+            ]
+        },
         {("asked-too-late", "pull"), ("never-ends", "pull")},
     ),
     "a repeat whose case does nothing": (
-        {"refit": [*steps_of("refit")[:5], repeat(
-            {"pull": "right"},
-            step("Read.", id="r", measures="pull"),
-            by("pull", slack_or_tight=[], right=[step("Write.", id="w", sets="pull")]),
-            otherwise=[step("Set.", id="z", sets="pull")],
-        )]},
+        {
+            "refit": [
+                *steps_of("refit")[:5],
+                repeat(
+                    {"pull": "right"},
+                    step("Read.", id="r", measures="pull"),
+                    by("pull", slack_or_tight=[], right=[step("Write.", id="w", sets="pull")]),
+                    otherwise=[step("Set.", id="z", sets="pull")],
+                ),
+            ]
+        },
         {("repeat-changes-nothing", "")},
     ),
     "a repeat without a way out": (
-        {"refit": [*steps_of("refit")[:5], repeat(
-            {"pull": "right"},
-            step("Read.", id="r", measures="pull"),
-            by("pull", slack_or_tight=[step("Turn.", id="t")], right=[step("Write.", id="w", sets="pull")]),
-        )]},
+        {
+            "refit": [
+                *steps_of("refit")[:5],
+                repeat(
+                    {"pull": "right"},
+                    step("Read.", id="r", measures="pull"),
+                    by("pull", slack_or_tight=[step("Turn.", id="t")], right=[step("Write.", id="w", sets="pull")]),
+                ),
+            ]
+        },
         {("no-way-out", "pull"), ("fault-left", "pull")},
     ),
     "unplugged too late": (
@@ -118,8 +138,13 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {("live-before-test", "electrical"), ("left-plugged-in", "mains")},
     ),
     "lamp work after the test": (
-        {"test": [*steps_of("test")[:2], under(LAMP, step("Off.", removes="lamp"), step("On.", fits="lamp"),
-                                               step("Set.", sets="wiring")), *steps_of("test")[2:]]},
+        {
+            "test": [
+                *steps_of("test")[:2],
+                under(LAMP, step("Off.", removes="lamp"), step("On.", fits="lamp"), step("Set.", sets="wiring")),
+                *steps_of("test")[2:],
+            ]
+        },
         {("handed-over-untested", "electrical")},
     ),
     "handed over without a seam": ({"test": steps_of("test", seam=None)}, {("handed-over-untested", "sewing")}),
@@ -131,7 +156,13 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
     "the key is kept": ({"test": steps_of("test", packed=None)}, {("not-given-back", "key")}),
     "the key was never taken in": ({"take_in": steps_of("take-in", listed=None)}, {("not-taken-in", "key")}),
     "an only-loosened screw undone": (
-        {"tension-off": [*steps_of("tension-off")[:2], step("Out.", id="o", undoes="set-screw"), *steps_of("tension-off")[2:]]},
+        {
+            "tension-off": [
+                *steps_of("tension-off")[:2],
+                step("Out.", id="o", undoes="set-screw"),
+                *steps_of("tension-off")[2:],
+            ]
+        },
         {("only-loosened", "set-screw")},
     ),
     "undone twice": (
@@ -152,7 +183,16 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {("behind", "nut")},
     ),
     "wiring undone without tags": (
-        {"lamp_off": [by("lamp", bracket=[step("Off.", removes=("lamp", "end-cover"))], stalk=[step("Off.", id="s", removes="lamp")], none=[])]},
+        {
+            "lamp_off": [
+                by(
+                    "lamp",
+                    bracket=[step("Off.", removes=("lamp", "end-cover"))],
+                    stalk=[step("Off.", id="s", removes="lamp")],
+                    none=[],
+                )
+            ]
+        },
         {("not-marked", "wiring")},
     ),
     "a promise broken": (
@@ -172,7 +212,14 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {("cannot-turn", "works"), ("fault-left", "works")},
     ),
     "a screw left loose when it is lifted": (
-        {"bench": [step("Slacken.", id="s", loosens="base-bolt"), step("Lift.", id="l", lifts="head", people=2), step("Tighten.", id="t", tightens="base-bolt"), *steps_of("bench")]},
+        {
+            "bench": [
+                step("Slacken.", id="s", loosens="base-bolt"),
+                step("Lift.", id="l", lifts="head", people=2),
+                step("Tighten.", id="t", tightens="base-bolt"),
+                *steps_of("bench"),
+            ]
+        },
         {("lifted-loose", "base-bolt")},
     ),
     "lifted by one": (
@@ -180,10 +227,21 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {("too-heavy", "head")},
     ),
     "an outcome that the job has not": (
-        {"take_in": [*steps_of("take-in")[:3], by("works", free=[], stiff=[step("Stop.", stops="scrap")]), *steps_of("take-in")[4:]]},
-        {("unknown-outcome", ""), ("fault-left", "works"), ("handed-over-untested", "sewing"), ("handed-over-untested", "electrical")},
+        {
+            "take_in": [
+                *steps_of("take-in")[:3],
+                by("works", free=[], stiff=[step("Stop.", stops="scrap")]),
+                *steps_of("take-in")[4:],
+            ]
+        },
+        {
+            ("unknown-outcome", ""),
+            ("fault-left", "works"),
+            ("handed-over-untested", "sewing"),
+            ("handed-over-untested", "electrical"),
+        },
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", MISTAKES)

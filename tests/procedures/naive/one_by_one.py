@@ -6,14 +6,15 @@ from collections.abc import Callable
 from itertools import product
 from typing import Any
 
+from naive.one_machine import OneMachine
+from naive.one_state import OneState
+from naive.one_step import NOTHING, OneStep
+
 from handwheel.machines.conditions import Condition
 from handwheel.procedures.expand import expand_job
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached, acts_of
 from handwheel.records.library import Library
 from handwheel.records.work_records import Aim
-from naive.one_machine import OneMachine
-from naive.one_state import OneState
-from naive.one_step import NOTHING, OneStep
 
 Where = tuple[int, Any, str]
 """Position of the procedure, place in the file, anchor of the step."""
@@ -299,9 +300,9 @@ class Walk:
             self.faults(state, where)
         if "untested" not in may_be:
             for proof in self.library.proofs.values():
-                if proof.id in state.stale and self.machine.when(proof.when, changed):
-                    if not handed_over or (state.handed and proof.id not in state.known_stale):
-                        self.tell("handed-over-untested", where, ("proofs", proof.id))
+                counts = not handed_over or (state.handed and proof.id not in state.known_stale)
+                if counts and proof.id in state.stale and self.machine.when(proof.when, changed):
+                    self.tell("handed-over-untested", where, ("proofs", proof.id))
         if handed_over:
             for item in state.taken:
                 self.tell("not-given-back", where, ("items", item))

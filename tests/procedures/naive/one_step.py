@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from handwheel.records.step_records import Step
 from naive.one_machine import OneMachine
 from naive.one_state import OneState
+
+from handwheel.records.step_records import Step
 
 Tell = Callable[[str, tuple[str, str], tuple[str, str]], None]
 NOTHING = ("", "")
@@ -58,9 +59,9 @@ class OneStep:
         for other in self.library.parts:
             if other == self.machine.root() or other == part:
                 continue
-            if (self.machine.carrier(other) or self.machine.root()) == part:
-                if self.part(other) and other not in self.state.off:
-                    found += [other, *self.below(other)]
+            hangs_on = self.machine.carrier(other) or self.machine.root()
+            if hangs_on == part and self.part(other) and other not in self.state.off:
+                found += [other, *self.below(other)]
         return found
 
     def together(self, part: str, other: str) -> bool:
@@ -314,10 +315,10 @@ class OneStep:
                         self.state.dry.add(point.id)
                         self.state.oiled.discard(point.id)
         root = self.machine.root()
-        if how != "bath" and root and part != root and root not in self.step.shields and self.on(part):
-            if self.part(root):
-                finishes = self.machine.value(self.library.parts[root].finish, self.now)
-                self.meet(root, agent, [layer for finish in finishes for layer in self.layers(finish)])
+        open_to_it = how != "bath" and root and part != root and root not in self.step.shields
+        if open_to_it and self.on(part) and self.part(root):
+            finishes = self.machine.value(self.library.parts[root].finish, self.now)
+            self.meet(root, agent, [layer for finish in finishes for layer in self.layers(finish)])
 
     def layers(self, finish: object) -> list[object]:
         record = self.library.finishes.get(str(finish))
@@ -426,9 +427,9 @@ class OneStep:
 
     def tested_first(self) -> None:
         for proof in self.library.proofs.values():
-            if proof.stale_by == "electrical" and proof.id in self.state.stale:
-                if self.machine.when(proof.when, self.now):
-                    self.tell("live-before-test", "proofs", proof.id)
+            stale = proof.stale_by == "electrical" and proof.id in self.state.stale
+            if stale and self.machine.when(proof.when, self.now):
+                self.tell("live-before-test", "proofs", proof.id)
 
     def test(self) -> None:
         if self.step.turns:
