@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -13,6 +13,7 @@ from typing import Literal
 from planting import Mistake, Planter, parsed
 from tracing import Traced, machines_of, traced
 
+from handwheel.checks.finding import Finding
 from handwheel.checks.registry import all_rules
 from handwheel.checks.runner import run
 from handwheel.machines.masks import lowest
@@ -102,8 +103,7 @@ class Ground:
             library = self.planted(name, mistake)
         except InputErrors as errors:
             return Judged(mistake, "refused", str(errors).splitlines()[0])
-        found = dict.fromkeys(finding.rule for finding in run(library).findings)
-        return self._verdict(mistake, library, tuple(found))
+        return self._verdict(mistake, library, run(library).findings)
 
     def planted(self, name: str, mistake: Mistake) -> Library:
         """The shop with the mistake in it, read as any shop is."""
@@ -116,8 +116,12 @@ class Ground:
                 (shop / extra.name).symlink_to(extra)
             return load([*self.below, shop])
 
-    def _verdict(self, mistake: Mistake, library: Library, found: tuple[str, ...]) -> Judged:
-        simulated = SIMULATED & set(found)
+    def _verdict(self, mistake: Mistake, library: Library, findings: Sequence[Finding]) -> Judged:
+        found = tuple(dict.fromkeys(finding.rule for finding in findings))
+        in_jobs = {name for job in library.jobs.values() for name in job.procedures}
+        alone = {each.id for each in library.procedures.values() if not each.shared} - in_jobs
+        # the simulator of one machine runs jobs only: of a procedure that is in none it cannot tell
+        simulated = [each for each in findings if each.rule in SIMULATED and not alone & set(each.subject.split("/"))]
         if found and (self.as_built or not simulated):
             return Judged(mistake, "caught", ", ".join(found))
         changed, wrong = self._difference(library, enough=bool(found))
