@@ -11,7 +11,7 @@ from handwheel.checks.runner import run
 from handwheel.records.step_records import EFFECTS
 
 KEPT = Path(__file__).with_name("kept.txt")
-SAMPLE, LARGE = 24, 6
+SAMPLE, LARGE = 12, 2
 """Every so many of the mistakes that must be caught: in each run, and in the long one."""
 
 
@@ -62,7 +62,7 @@ def judged_every(ground: Ground, count: int) -> None:
     must = [each for each in ground.mistakes if MUST.match(each[1].kind)]
     judged = [ground.judge(*each) for each in must[::count]]
     assert [each for each in judged if each.failed] == []
-    assert sum(each.verdict == "caught" for each in judged) * 2 > len(judged)
+    assert sum(each.verdict in ("caught", "refused") for each in judged) * 2 > len(judged)
 
 
 def test_a_sample_of_what_must_be_caught_is(ground: Ground) -> None:
