@@ -9,7 +9,7 @@ from naive.one_by_one import Finding, simulate
 
 from handwheel.machines.masks import bits
 from handwheel.machines.space import Space
-from handwheel.procedures.simulate.run import Run, run_job
+from handwheel.procedures.simulate.run import Run, run_job, run_procedure
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from shopkit import FAMILY
@@ -49,6 +49,17 @@ def agrees(library: Library) -> int:
 @quick
 def test_both_simulators_tell_the_same_of_every_machine(library: Library) -> None:
     agrees(library)
+
+
+@given(shops())
+@settings(quick, max_examples=100)
+def test_alone_every_procedure_can_be_run_and_needs_nothing_both_ways(library: Library) -> None:
+    for procedure in ("one", "run"):
+        found = run_procedure(library, FAMILY, procedure)
+        needed = {(each.fact, each.holds): each.machines for each in found.trace.needed}
+        assert all(not machines & ~found.machines for machines in needed.values())
+        if not any(world.trail for done in found.trace.done for world in done.before.worlds):  # one path a machine
+            assert all(not machines & needed.get((fact, not holds), 0) for (fact, holds), machines in needed.items())
 
 
 @pytest.mark.long
