@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from handwheel.machines.cells import size_of
 from handwheel.machines.conditions import ALWAYS, Condition
 from handwheel.machines.family import FamilyIndex
 from handwheel.machines.space import Space
@@ -23,6 +24,9 @@ from handwheel.procedures.simulate.world import World
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from handwheel.records.values import When
+
+FEW = 20_000
+"""Combinations of all features up to which runs share one space of machines."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,11 +103,22 @@ def _index(library: Library, family: str) -> FamilyIndex:
     return FamilyIndex(family_of(library, family))
 
 
-@lru_cache(maxsize=256)
 def ground_of(library: Library, family: str, asked: frozenset[str]) -> Ground:
-    """The machines of a family, told apart by these features; made once."""
+    """The machines of a family, told apart by these features; by all features where the machines are few."""
+    everything = frozenset(_index(library, family).carrier_of)
+    return _ground(library, family, everything if _size(library, family) <= FEW else asked)
+
+
+@lru_cache(maxsize=256)
+def _ground(library: Library, family: str, asked: frozenset[str]) -> Ground:
     index = _index(library, family)
     return Ground(anatomy_of(library), Space(index, asked & index.features.keys()))
+
+
+@lru_cache(maxsize=32)
+def _size(library: Library, family: str) -> int:
+    index = _index(library, family)
+    return size_of(index, frozenset(index.carrier_of))
 
 
 def _run(
