@@ -24,7 +24,7 @@ def cleans(hand: Hand, part: str, agent: str) -> None:
     for each, machines in _reached(hand, part, how, here):
         prohibited(hand, "cleans", each, machines)
         work(hand, each, machines, wears=False)
-        _meets(hand, each, record, machines, _layers(hand, each, machines), along=each != part)
+        _meets(hand, each, record, machines, _layers(hand, each, machines), "" if each == part else each)
         _cleaned(hand, each, record, machines)
     if how != "bath":
         _drips(hand, part, record, here)
@@ -67,7 +67,7 @@ def _drips(hand: Hand, part: str, agent: Agent, here: int) -> None:
         for name, there in hand.ground.value_masks(finish, hand.world)
         for layer in layers_of(hand, name)
     ]
-    _meets(hand, root, agent, machines, layers)
+    _meets(hand, root, agent, machines, layers, part)
     hand.derive("runs-down", ("parts", root), machines, ("parts", part))
 
 
@@ -87,17 +87,15 @@ def layers_of(hand: Hand, finish: str) -> tuple[str, ...]:
     return (record.layers or (finish,)) if record else (finish,)
 
 
-def _meets(
-    hand: Hand, part: str, agent: Agent, machines: int, layers: list[tuple[str, int]], along: bool = False
-) -> None:
-    """The worst layer governs; what comes along into a bath must be off if the bath harms it."""
+def _meets(hand: Hand, part: str, agent: Agent, machines: int, layers: list[tuple[str, int]], unless_off: str) -> None:
+    """The worst layer governs; what is harmed only because a part hangs on would not be with that part off."""
     about = ("agents", agent.id)
     for layer, here in layers:
         verdict = agent.harms.get(layer, UNKNOWN)
         subject = ("parts", part)
         if verdict == NEVER:
-            harmed = hand.require("off", part, True, here & machines) if along else here & machines
-            hand.tell("agent-harms", subject, harmed, about, ((("off", part), False),) if along else ())
+            harmed = hand.require("off", unless_off, True, here & machines) if unless_off else here & machines
+            hand.tell("agent-harms", subject, harmed, about, ((("off", unless_off), False),) if unless_off else ())
         elif verdict == TEST:
             untried = hand.require("tested", f"{part} {agent.id}", True, here & machines)
             hand.tell("not-tested-first", subject, untried, about)
