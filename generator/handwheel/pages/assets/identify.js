@@ -425,7 +425,21 @@
     found.impossible = highest === -Infinity;
     normalise(family, found, highest);
     found.ranked = ranked(found.variants);
+    found.live = alive(found.variants);
+    found.liveRows = found.rows.map(function (row) {
+      var some = new Float64Array(found.live.length);
+      for (var i = 0; i < some.length; i++) some[i] = row[found.live[i]];
+      return some;
+    });
+    found.entropy = entropyOf(found.variants) + entropyOf([found.none]);
     return found;
+  }
+
+  /* Variants that can still matter to what a look is worth; all the others together weigh less than 1e-13. */
+  function alive(chances) {
+    var live = [];
+    for (var v = 0; v < chances.length; v++) if (chances[v] > 1e-16) live.push(v);
+    return live;
   }
 
   function logRows(family, grids, apart) {
@@ -442,7 +456,8 @@
             return scale > 0 ? 0 : -Infinity;
           });
         }
-        if (logs) for (var v = 0; v < row.length; v++) row[v] += logs[group.ofVariant[v]];
+        var cells = cellsOf(family, g);
+        if (logs) for (var v = 0; v < row.length; v++) row[v] += logs[cells[v]];
       });
       return row;
     });
@@ -601,70 +616,104 @@
     };
   }
 
-  /* By answer: chance of it together with each variant, the last with 'fits none'. */
+  /* By answer: chance of it together with each variant still alive, the last with 'fits none'. */
   function answerChances(family, found, number) {
     var g = family.groupOf[number];
-    var group = family.groups[g];
-    var before = found.grids[g] || groupGrid(family, group, found.seen);
+    var shares = kept(found, "groups", g, function () {
+      return groupShares(family, found, family.groups[g], g);
+    });
     return answerGrids(family, number, found.seen).map(function (after) {
-      return jointRow(family, found, group.ofVariant, before, after);
+      return jointRow(found, shares, after);
     });
   }
 
-  function jointRow(family, found, cells, before, after) {
-    var count = family.variants.length;
+  /* What every look at a group needs: its grid before the look, the cell of each live variant, and by
+     history of 'fits none' its chance by cell of the variant that it is near to. */
+  function groupShares(family, found, group, g) {
+    var all = cellsOf(family, g);
+    var cells = new Int32Array(found.live.length);
+    for (var i = 0; i < cells.length; i++) cells[i] = all[found.live[i]];
+    return {
+      before: found.grids[g] || groupGrid(family, group, found.seen),
+      cells: cells,
+      none: found.liveRows.map(function (row, h) {
+        return family.fitsNone[h] ? addedByCell(found.rows[h], all, group.cells.length) : null;
+      }),
+    };
+  }
+
+  function addedByCell(row, cells, count) {
+    var byCell = new Float64Array(count);
+    for (var v = 0; v < row.length; v++) byCell[cells[v]] += row[v];
+    return byCell;
+  }
+
+  var typed = new WeakMap();
+
+  /* Cell of each variant in a group, turned once into numbers that the computer reads fast. */
+  function cellsOf(family, g) {
+    if (!typed.has(family)) {
+      typed.set(
+        family,
+        family.groups.map(function (group) {
+          return Int32Array.from(group.ofVariant);
+        })
+      );
+    }
+    return typed.get(family)[g];
+  }
+
+  function jointRow(found, shares, after) {
+    var count = found.live.length;
+    var cells = shares.cells;
     var joint = new Float64Array(count + 1);
-    found.rows.forEach(function (row, h) {
-      var was = before[h];
-      var ratios = after[h].map(function (x, cell) {
-        return was[cell] > 0 ? x / was[cell] : 0;
-      });
-      if (family.fitsNone[h]) {
-        var none = 0;
-        for (var v = 0; v < count; v++) none += row[v] * ratios[cells[v]];
-        joint[count] += none;
-      } else for (v = 0; v < count; v++) joint[v] += row[v] * ratios[cells[v]];
-    });
+    for (var h = 0; h < after.length; h++) {
+      var ratios = dividedBy(after[h], shares.before[h]);
+      var row = found.liveRows[h];
+      if (shares.none[h]) joint[count] += rowDot(shares.none[h], ratios);
+      else for (var i = 0; i < count; i++) joint[i] += row[i] * ratios[cells[i]];
+    }
     return joint;
   }
 
-  function information(joint) {
-    var width = joint[0].length;
-    var wholes = joint.map(sum);
-    var nats = 0;
-    for (var i = 0; i < width; i++) {
-      var column = 0;
-      for (var k = 0; k < joint.length; k++) column += joint[k][i];
-      if (!(column > 0)) continue;
-      for (k = 0; k < joint.length; k++) {
-        var p = joint[k][i];
-        if (p > 0) nats += p * Math.log(p / (wholes[k] * column));
-      }
-    }
+  function dividedBy(after, before) {
+    var ratios = new Float64Array(after.length);
+    for (var cell = 0; cell < ratios.length; cell++) ratios[cell] = before[cell] > 0 ? after[cell] / before[cell] : 0;
+    return ratios;
+  }
+
+  /* In bits; as H(variant) + H(answer) - H(both), so that the first is worked out once. */
+  function information(found, joint) {
+    var nats = found.entropy;
+    for (var k = 0; k < joint.length; k++) nats += entropyOf([sum(joint[k])]) - entropyOf(joint[k]);
     return Math.max(nats, 0) / Math.LN2;
   }
 
+  function entropyOf(shares) {
+    var nats = 0;
+    for (var i = 0; i < shares.length; i++) if (shares[i] > 0) nats -= shares[i] * Math.log(shares[i]);
+    return nats;
+  }
+
   function instrumentBits(found, instrument) {
-    var chances = Array.from(found.variants).concat(found.none);
-    var wild = 0;
-    var known = 0;
-    chances.forEach(function (p, v) {
-      wild += p * instrument.wild[v];
-      known += p * instrument.entropies[v];
+    var wild = found.none * instrument.wild[found.variants.length];
+    var known = found.none * instrument.entropies[found.variants.length];
+    found.live.forEach(function (v) {
+      wild += found.variants[v] * instrument.wild[v];
+      known += found.variants[v] * instrument.entropies[v];
     });
-    var bins = instrument.background.map(function (share) {
+    var bins = Float64Array.from(instrument.background, function (share) {
       return wild * share;
     });
-    chances.forEach(function (p, v) {
-      instrument.extra[v].forEach(function (pair) {
-        bins[pair[0]] += p * pair[1];
-      });
+    addShares(bins, found.none, instrument.extra[found.variants.length]);
+    found.live.forEach(function (v) {
+      addShares(bins, found.variants[v], instrument.extra[v]);
     });
-    var nats = -known;
-    bins.forEach(function (share) {
-      if (share > 0) nats -= share * Math.log(share);
-    });
-    return Math.max(nats, 0) / Math.LN2;
+    return Math.max(entropyOf(bins) - known, 0) / Math.LN2;
+  }
+
+  function addShares(bins, chance, extra) {
+    for (var i = 0; i < extra.length; i++) bins[extra[i][0]] += chance * extra[i][1];
   }
 
   function nextLooks(family, evidence, found, judgement, plan) {
@@ -675,7 +724,7 @@
       var chances = trait.answers.map(function (answer, i) {
         return [answer, sum(joint[i])];
       });
-      return { id: trait.id, bits: information(joint), seconds: plan.seconds[trait.effort], chances: chances };
+      return { id: trait.id, bits: information(found, joint), seconds: plan.seconds[trait.effort], chances: chances };
     });
     openInstruments(family, evidence).forEach(function (instrument) {
       var seconds = plan.seconds[instrument.effort];
@@ -903,16 +952,8 @@
       }
     });
     var found = [];
-    for (var size = 1; size <= family.largest; size++) {
-      choose(ids.length, size).forEach(function (chosen) {
-        var covered = found.some(function (smaller) {
-          return smaller.every(function (i) {
-            return chosen.indexOf(i) >= 0;
-          });
-        });
-        if (!covered && !someMaker(masks, chosen)) found.push(chosen);
-      });
-    }
+    var all = new Uint32Array(Math.ceil(family.variants.length / 32)).fill(0xffffffff);
+    for (var size = 1; size <= family.largest; size++) addClashes(masks, size, 0, [], all, found);
     return found.map(function (chosen) {
       return chosen.map(function (i) {
         return ids[i];
@@ -920,24 +961,24 @@
     });
   }
 
-  function someMaker(masks, chosen) {
-    for (var word = 0; word < masks[0].length; word++) {
-      var left = masks[chosen[0]][word];
-      for (var i = 1; i < chosen.length; i++) left &= masks[chosen[i]][word];
-      if (left) return true;
+  /* Sets of `size` more parts, from one on, that leave no variant; what a smaller set says already is passed over. */
+  function addClashes(masks, size, from, chosen, left, found) {
+    for (var i = from; i < masks.length; i++) {
+      var both = left.slice();
+      var some = 0;
+      for (var word = 0; word < both.length; word++) some |= both[word] &= masks[i][word];
+      var now = chosen.concat(i);
+      if (size > 1 && some) addClashes(masks, size - 1, i + 1, now, both, found);
+      else if (size === 1 && !some && !covered(now, found)) found.push(now);
     }
-    return false;
   }
 
-  function choose(count, size, from) {
-    if (!size) return [[]];
-    var all = [];
-    for (var i = from || 0; i <= count - size; i++) {
-      choose(count, size - 1, i + 1).forEach(function (rest) {
-        all.push([i].concat(rest));
+  function covered(chosen, found) {
+    return found.some(function (smaller) {
+      return smaller.every(function (i) {
+        return chosen.indexOf(i) >= 0;
       });
-    }
-    return all;
+    });
   }
 
   function misfitsOf(family, evidence, variant) {
