@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+
+from markupsafe import Markup
 
 from handwheel.machines.machine import Known
 from handwheel.pages import addresses
@@ -123,6 +126,7 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
     having = [(family, made) for family, made in families if not made.verdict.out]
     title = addresses.title_of(procedure)
     pages = [PageOfSteps(writer, here, procedure.id) for _ in having]
+    seen: set[str] = set()
     html = rendered(
         "procedure_every",
         home=here.to(""),
@@ -134,7 +138,7 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
             if not resolved(library, each.id, procedure.id).verdict.out
         ],
         families=[
-            (library.families[family].name, family, page.items(made.items), len(made.steps))
+            (library.families[family].name, family, _told_apart(page.items(made.items), family, seen), len(made.steps))
             for (family, made), page in zip(having, pages, strict=True)
         ],
         jobs=here.used_by("procedures", procedure.id),
@@ -144,6 +148,16 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
     entries = dict.fromkeys(each for _, made in having for each in _entries(library, path, title, made.steps))
     search = (SearchEntry(path, title, _about(procedure)), *entries)
     return Page(path, title, html, description=_about(procedure), search=search, source=str(procedure.place))
+
+
+def _told_apart(html: Markup, family: str, seen: set[str]) -> Markup:
+    """An anchor that an earlier family has already bears the id of this one, since one page may hold a step twice."""
+    ids = set(re.findall(r' id="([^"]+)"', html))
+    made = str(html)
+    for each in sorted(ids & seen):
+        made = re.sub(rf'( id="| value="| href="#){re.escape(each)}"', rf'\g<1>{family}--{each}"', made)
+    seen |= ids
+    return Markup(made)
 
 
 def _entries(library: Library, path: str, title: str, steps: tuple[ResolvedStep, ...]) -> Iterator[SearchEntry]:
