@@ -7,11 +7,11 @@ from hypothesis import strategies as some
 from handwheel.machines.machine import Known
 from handwheel.machines.space import Space
 from handwheel.procedures.judge import Ground, Judge
-from handwheel.procedures.marks import Chars, Mark, Stressed, parse
 from handwheel.procedures.prose import Emphasis, Plain, Quoted, pieces, plain_text
 from handwheel.procedures.quoted import limits_text
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
+from handwheel.records.marks import Chars, Mark, Stressed, parse
 from shopkit import (
     agent,
     any_record,

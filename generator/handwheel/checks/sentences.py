@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from handwheel.procedures.marks import marks_in
+from handwheel.records.marks import marks_in
 from handwheel.records.places import Place
 from handwheel.records.step_records import Step
 from handwheel.records.values import Text, Varies

@@ -8,11 +8,11 @@ from markupsafe import Markup, escape
 
 from handwheel.machines.conditions import ALWAYS, Condition
 from handwheel.pages.addresses import page_of
-from handwheel.procedures.marks import Chars, Mark, Stressed, parse
 from handwheel.procedures.prose import UNKNOWN, Emphasis, Pieces, Plain, Quoted, options_text
 from handwheel.procedures.quoted import Texts, found
 from handwheel.procedures.wording import condition_words, joined
 from handwheel.records.library import Library
+from handwheel.records.marks import Chars, Mark, Stressed, parse
 from handwheel.records.values import Text
 
 To = Callable[[str], str]

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from handwheel.machines.conditions import Condition
 from handwheel.procedures.judge import Judge, Settled
-from handwheel.procedures.marks import Chars, Mark, Stressed, marks_in, parse
 from handwheel.procedures.quoted import Words, found
 from handwheel.procedures.wording import condition_words, joined
 from handwheel.records.library import Library
+from handwheel.records.marks import Chars, Mark, Stressed, marks_in, parse
 
 UNKNOWN = "(not known yet)"
 """Stands where a record that is quoted lacks the value."""

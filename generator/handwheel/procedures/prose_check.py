@@ -6,12 +6,12 @@ import dataclasses
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from handwheel.procedures.marks import Mark, marks_in
 from handwheel.procedures.quoted import QUOTES, record_of, step_ids
 from handwheel.procedures.wording import joined
 from handwheel.reading.messages import Message, nearest
 from handwheel.records.kinds import Nested, Record
 from handwheel.records.library import Library
+from handwheel.records.marks import Mark, marks_in
 from handwheel.records.places import Place
 from handwheel.records.step_records import Branch, By, OneOf
 from handwheel.records.values import Text, Varies

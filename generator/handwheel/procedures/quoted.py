@@ -10,11 +10,11 @@ from typing import Any
 from handwheel.machines.conditions import ALWAYS
 from handwheel.procedures import wording
 from handwheel.procedures.ids import own_steps, step_id
-from handwheel.procedures.marks import Mark
 from handwheel.records.kinds import KINDS, Record
 from handwheel.records.library import Library
 from handwheel.records.library_records import Limit
 from handwheel.records.machine_records import Reading
+from handwheel.records.marks import Mark
 from handwheel.records.part_records import PartRecord
 from handwheel.records.values import Amount, Case, Number, Varies
 

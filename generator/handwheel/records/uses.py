@@ -14,7 +14,7 @@ from handwheel.records import values as v
 from handwheel.records.kinds import KINDS, Record, keys_of
 from handwheel.records.library import Library
 from handwheel.records.machine_records import QUESTIONS
-from handwheel.records.prose_marks import ids_in
+from handwheel.records.marks import marks_in
 from handwheel.records.step_records import By, Node, OneOf
 
 Reference = tuple[tuple[str, ...], str]
@@ -62,7 +62,7 @@ def _of_value(shape: s.Shape, value: Any) -> Iterator[Reference]:
         case s.Cite():
             yield ("sources",), value.source
         case s.Prose():
-            yield from ((tuple(KINDS), each) for each in ids_in(value.raw))
+            yield from ((tuple(KINDS), mark.id) for mark in marks_in(value.raw) if mark.id)
         case s.When():
             yield from of_condition(value.condition)
         case s.Many(item):

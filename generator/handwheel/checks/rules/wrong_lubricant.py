@@ -33,8 +33,8 @@ from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
 from handwheel.checks.sentences import INSTRUCTIONS, texts_of_step
 from handwheel.checks.sites import Written
-from handwheel.procedures.marks import marks_in
 from handwheel.records.library import Library
+from handwheel.records.marks import marks_in
 from handwheel.records.step_records import Step
 
 
