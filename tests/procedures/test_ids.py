@@ -3,7 +3,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
 from handwheel.procedures.expand import expand
@@ -42,6 +42,7 @@ def test_effects_count_in_their_fixed_order_not_as_written() -> None:
 
 
 @given(some.text(max_size=60))
+@example("\N{MATHEMATICAL BOLD CAPITAL A}")
 def test_slugs_are_safe_in_addresses_and_html(text: str) -> None:
     made = slug(text)
     assert not re.search(r"[\s\"'<>&#%/?]", made)

@@ -35,7 +35,9 @@ BACK = "back"
 
 def slug(text: str, words: int = SLUG_WORDS) -> str:
     """The first words of a text as an id: small letters, figures and hyphens; accents dropped."""
-    plain = unicodedata.normalize("NFKD", text.casefold())
+    plain = text
+    for _ in range(2):  # a letter taken apart may be a capital, and one made small may have to be taken apart
+        plain = unicodedata.normalize("NFKD", plain).casefold()
     plain = "".join(letter for letter in plain if not unicodedata.combining(letter))
     return "-".join(re.findall(r"[^\W_]+", plain)[:words])
 
