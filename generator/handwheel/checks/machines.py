@@ -19,7 +19,6 @@ from handwheel.machines.reduce import conjunction, disjunction, reduced
 from handwheel.machines.space import Space
 from handwheel.procedures.changes import changes_of
 from handwheel.procedures.ids import own_steps
-from handwheel.procedures.judge import localised
 from handwheel.procedures.presence import part_present
 from handwheel.procedures.wording import state_words
 from handwheel.records.families import ABSENT, family_of
@@ -135,15 +134,14 @@ class Machines:
 
     def _cases(self, space: Space, conditions: Sequence[Condition]) -> Iterator[tuple[tuple[Condition, ...], Answers]]:
         """The conditions for each way of answering what they ask at steps, so that they read features only."""
-        local = tuple(localised(condition, frozenset(space.index.variants)) for condition in conditions)
-        read = frozenset[str]().union(*map(questions_of, local))
+        read = frozenset[str]().union(*map(questions_of, conditions))
         asked = {question: states for question in sorted(read) if (states := self._states(space, question))}
         if not asked:
-            yield local, {}
+            yield tuple(conditions), {}
             return
         for states in product(*asked.values()):
             answers = {q: state for q, state in zip(asked, states, strict=True) if state != UNCHANGED}
-            yield tuple(reduced(space.index, each, answers) for each in local), answers
+            yield tuple(reduced(space.index, each, answers) for each in conditions), answers
 
     def _states(self, space: Space, question: str) -> tuple[str, ...]:
         if question in space.index.features:
@@ -157,7 +155,7 @@ class Machines:
         for question in answers:
             feature = space.index.features.get(question)
             if feature is not None and feature.carried_by:
-                present = localised(part_present(self.library, feature.carried_by), frozenset(space.index.variants))
+                present = part_present(self.library, feature.carried_by)
                 if questions_of(present) <= frozenset(space.questions):
                     mask &= space.mask(present)
         return mask

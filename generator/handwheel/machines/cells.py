@@ -102,7 +102,7 @@ class Cells:
 
     def _check(self, question: str, state: str) -> None:
         if question == VARIANT:
-            if state not in self.index.variants:
+            if state not in self.index.variants and state not in self.index.family.elsewhere:
                 raise UnknownVariant(state, self.index.variants)
             return
         if question not in self.index.features:

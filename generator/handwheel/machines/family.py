@@ -89,7 +89,7 @@ class FamilyIndex:
                     raise UnknownQuestion(question, self.features, where)
                 self.check_states(question, states, where)
             case OfVariant(variants):
-                for variant in sorted(variants - self.variants.keys()):
+                for variant in sorted(variants - self.variants.keys() - self.family.elsewhere):
                     raise UnknownVariant(variant, self.variants, where)
             case Not(part):
                 self.check(part, where)

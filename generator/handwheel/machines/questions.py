@@ -69,3 +69,5 @@ class Family:
     outsiders: tuple[Outsider, ...] = ()
     cannot_stand: tuple[Condition, ...] = ()
     """Combinations that no machine shows."""
+    elsewhere: frozenset[str] = frozenset()
+    """Variants of other families: conditions may name them, and no machine here is one."""

@@ -24,7 +24,6 @@ from handwheel.procedures.verdicts import (
     Option,
     Settled,
     Verdict,
-    localised,
 )
 from handwheel.records.values import Varies
 
@@ -38,7 +37,6 @@ __all__ = [
     "Settled",
     "Verdict",
     "either",
-    "localised",
 ]
 
 T = TypeVar("T")

@@ -10,8 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from handwheel.machines.conditions import ALWAYS, Condition
-from handwheel.machines.errors import MachinesError
+from handwheel.machines.conditions import ALWAYS, Condition, questions_of
 from handwheel.machines.machine import Machine
 from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
@@ -98,6 +97,14 @@ def in_space(space: Space, machine: Machine) -> int:
     return mask
 
 
+@lru_cache(maxsize=65_536)
+def _mask(space: Space, condition: Condition) -> int:
+    """Machines on which a condition holds by looking alone."""
+    if not questions_of(condition) <= frozenset(space.questions):
+        return 0
+    return space.mask(condition)
+
+
 _lost_runs: dict[tuple[object, ...], Run] = {}
 
 
@@ -144,10 +151,7 @@ class Planner:
 
     def holds(self, condition: Condition) -> bool:
         """Whether a condition holds on the machine; one that a step must ask first does not count."""
-        try:
-            return bool(self.space.mask(condition) & self.machine)
-        except MachinesError:
-            return False
+        return bool(_mask(self.space, condition) & self.machine)
 
     def has(self, plural: str, identifier: str) -> bool:
         """Whether the machine has the thing."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant, questions_of
+from handwheel.machines.conditions import Condition, questions_of
 from handwheel.machines.space import Space
 from handwheel.machines.truth import Always, Never, Truth
 from handwheel.records.library import Library
@@ -86,7 +86,6 @@ class Ground:
     def __init__(self, library: Library, space: Space) -> None:
         self.library = library
         self.space = space
-        self.variants = frozenset(space.index.variants)
         self._clauses: dict[Condition, Clause] = {}
         self.states = _asked_states(library, frozenset(space.index.features))
 
@@ -98,26 +97,11 @@ class Ground:
         return found
 
     def _ready(self, condition: Condition) -> Clause:
-        here = localised(condition, self.variants)
-        asked = tuple(sorted(q for q in questions_of(here) if q in self.states))
-        features = (q for q in questions_of(here) if q not in self.states)
+        questions = questions_of(condition)
+        asked = tuple(sorted(q for q in questions if q in self.states))
+        features = (q for q in questions if q not in self.states)
         reads = frozenset[str]().union(*map(self.space.index.base, features))
-        return Clause(here, 0 if asked else self.space.mask(here), asked, reads)
-
-
-def localised(condition: Condition, variants: frozenset[str]) -> Condition:
-    """The condition for one family: a variant of another family is never built here."""
-    match condition:
-        case OfVariant(named):
-            return condition if named <= variants else OfVariant(named & variants)
-        case Not(part):
-            return Not(localised(part, variants))
-        case All(parts):
-            return All(tuple(localised(part, variants) for part in parts))
-        case Any(parts):
-            return Any(tuple(localised(part, variants) for part in parts))
-        case Is():
-            return condition
+        return Clause(condition, 0 if asked else self.space.mask(condition), asked, reads)
 
 
 def _asked_states(library: Library, features: frozenset[str]) -> dict[str, tuple[str, ...]]:

@@ -83,6 +83,7 @@ def _family(library: Library, family: str) -> q.Family:
             if not each.families or family in each.families
         ),
         cannot_stand=(*barred, *_cut_order(library)),
+        elsewhere=frozenset(each.id for each in library.variants.values() if each.family != family),
     )
 
 

@@ -13,7 +13,7 @@ from handwheel.machines.masks import union
 from handwheel.machines.questions import MISSING
 from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
-from handwheel.procedures.judge import ACCEPTED, DECLINED, localised
+from handwheel.procedures.judge import ACCEPTED, DECLINED
 from handwheel.procedures.simulate.anatomy import Anatomy
 from handwheel.procedures.simulate.world import Fact, World
 from handwheel.records.library import Library
@@ -178,11 +178,10 @@ class Ground:
     # -------------------------------------------------------------------------------- making ready
 
     def _ready(self, condition: Condition) -> Clause:
-        here = localised(condition, frozenset(self.space.index.variants))
-        questions = questions_of(here)
+        questions = questions_of(condition)
         asked = tuple(sorted(q for q in questions if q in self.states))
         bases = frozenset[str]().union(*(self.space.index.base(q) for q in questions if q not in self.states))
-        return Clause(here, asked, tuple(sorted(bases & self._changeable)))
+        return Clause(condition, asked, tuple(sorted(bases & self._changeable)))
 
     def _known(self, clause: Clause, world: World) -> Changed:
         if not clause.asked and not clause.changing:
