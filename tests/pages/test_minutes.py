@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handwheel.pages.phrases import minutes_words
 from handwheel.pages.work_list import minutes_of, resolved
 from handwheel.records.library import Library
 from handwheel.records.step_records import Node
@@ -37,3 +38,9 @@ def test_of_alternatives_one_is_done() -> None:
     assert made(step("Look.", finds="wick"), by("wick", soft=[], hard=[step("B.", minutes=[4, 6, 9])])) == Minutes(
         0, 3, 9
     )
+
+
+def test_minutes_are_told_as_people_plan_them() -> None:
+    assert minutes_words(Minutes(1, 1, 1)) == "1 minute"
+    assert minutes_words(Minutes(0.5, 2.5, 9)) == "2.5 minutes, 0.5 to 9"
+    assert minutes_words(Minutes(11.4, 16.3, 1_203)) == "16 minutes, 11 to 1203"

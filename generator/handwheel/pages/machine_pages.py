@@ -21,6 +21,7 @@ from handwheel.procedures.wording import state_words
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Family, Variant
 from handwheel.records.part_records import Fastener
+from handwheel.records.work_records import AREAS
 
 Row = tuple[str, list[Markup], bool]
 
@@ -215,7 +216,7 @@ def _by_area(work: Iterable[Work]) -> list[tuple[str, list[Work]]]:
     areas: dict[str, list[Work]] = {}
     for each in work:
         areas.setdefault(each.area, []).append(each)
-    return list(areas.items())
+    return sorted(areas.items(), key=lambda each: AREAS.index(each[0]))
 
 
 def _tables(here: Here, has: Existence) -> list[tuple[str, Markup]]:

@@ -48,8 +48,15 @@ def minutes_words(minutes: Minutes | None) -> str:
     """`2 minutes, 1 to 6`."""
     if minutes is None:
         return ""
-    likely = f"{minutes.likely:.3g} minute{'' if minutes.likely == 1 else 's'}"
-    return likely if minutes.low == minutes.high else f"{likely}, {minutes.low:.3g} to {minutes.high:.3g}"
+    likely = f"{_number(minutes.likely)} minute{'' if minutes.likely == 1 else 's'}"
+    if minutes.low == minutes.high:
+        return likely
+    return f"{likely}, {_number(minutes.low)} to {_number(minutes.high)}"
+
+
+def _number(minutes: float) -> str:
+    """Whole minutes from ten on: nobody plans in less."""
+    return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.2g}"
 
 
 def sum_minutes(each: Iterable[Minutes | None]) -> Minutes | None:

@@ -23,7 +23,7 @@ from handwheel.procedures.wording import joined
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Variant
 from handwheel.records.step_records import EFFECTS
-from handwheel.records.work_records import Procedure
+from handwheel.records.work_records import AREAS, Procedure
 
 INDEX = "procedures.html"
 
@@ -50,7 +50,8 @@ def _index(desk: Desk) -> Page:
             about = each.about.raw if each.about else ""
             link = (addresses.title_of(each), here.to(addresses.page_of("procedures", each.id)), about)
             areas.setdefault(each.area, []).append(link)
-    html = rendered("procedure_index", home=here.to(""), areas=areas)
+    in_order = sorted(areas.items(), key=lambda each: AREAS.index(each[0]))
+    html = rendered("procedure_index", home=here.to(""), areas=in_order)
     lede = "Every procedure, in the order of a job."
     return Page(INDEX, "Procedures", html, description=lede, search=(SearchEntry(INDEX, "Procedures", lede),))
 
