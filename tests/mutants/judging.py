@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -107,14 +108,25 @@ class Ground:
 
     def planted(self, name: str, mistake: Mistake) -> Library:
         """The shop with the mistake in it, read as any shop is."""
-        with tempfile.TemporaryDirectory() as temporary:
-            shop = Path(temporary, self.folder.name)
-            shop.mkdir()
-            for each, text in self.texts.items():
-                (shop / each).write_text(mistake.text(self.roots[name]) if each == name else text, "utf-8")
-            for extra in (path for path in self.folder.iterdir() if path.is_dir()):
-                (shop / extra.name).symlink_to(extra)
-            return load([*self.below, shop])
+        return self.written({name: mistake.text(self.roots[name])})
+
+    def written(self, otherwise: Mapping[str, str]) -> Library:
+        """The shop with other texts in some of its files; its figures stay where they are found."""
+        try:
+            for name, text in otherwise.items():
+                (self._copy / name).write_text(text, "utf-8")
+            return load([*self.below, self._copy])
+        finally:
+            for name in otherwise:
+                (self._copy / name).write_text(self.texts[name], "utf-8")
+
+    @cached_property
+    def _copy(self) -> Path:
+        return Path(shutil.copytree(self.folder, Path(self._room.name, self.folder.name)))
+
+    @cached_property
+    def _room(self) -> tempfile.TemporaryDirectory[str]:
+        return tempfile.TemporaryDirectory()
 
     def _verdict(self, mistake: Mistake, library: Library, findings: Sequence[Finding]) -> Judged:
         found = tuple(dict.fromkeys(finding.rule for finding in findings))

@@ -6,10 +6,12 @@ from pathlib import Path
 
 import pytest
 from judging import MUST, SHOP, Ground, as_text
+from planting import written
 
 from handwheel.checks.runner import run
 from handwheel.records.step_records import EFFECTS
 
+ROOT = Path(__file__).parents[2]
 KEPT = Path(__file__).with_name("kept.txt")
 SAMPLE, LARGE = 12, 2
 """Every so many of the mistakes that must be caught: in each run, and in the long one."""
@@ -23,6 +25,17 @@ def ground() -> Ground:
 def test_the_shop_is_sound_by_the_rules_and_on_each_machine_by_itself(ground: Ground) -> None:
     assert run(ground.library).findings == ()
     assert {trace.wrong for trace in ground.traces.values()} == {frozenset()}
+
+
+@pytest.mark.parametrize("folders", [[SHOP], [ROOT / "content", ROOT / "demo_content"]], ids=["small", "demo"])
+def test_a_shop_written_out_again_is_the_same_shop(folders: list[Path]) -> None:
+    """Else all that is planted would be refused or found, whatever it is."""
+    ground = Ground(folders, as_built=True)
+    again = ground.written({name: written(root) for name, root in ground.roots.items()})
+    assert {kind: list(found) for kind, found in again.kinds.items()} == {
+        kind: list(found) for kind, found in ground.library.kinds.items()
+    }
+    assert run(again).findings == ()
 
 
 def test_the_shop_has_every_effect(ground: Ground) -> None:
