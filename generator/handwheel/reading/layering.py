@@ -12,7 +12,9 @@ from handwheel.reading.nodes import read_file
 from handwheel.reading.tree import Mapping, Node, Scalar
 from handwheel.records.kinds import KINDS
 
-_ID = re.compile(r"[a-z0-9]+(?:[-.][a-z0-9]+)*")
+ID_PATTERN = r"[a-z0-9]+(?:[-.][a-z0-9]+)*"
+LONGEST_ID = 80
+_ID = re.compile(ID_PATTERN)
 REPLACES = "replaces"
 
 
@@ -30,6 +32,16 @@ class Entry:
         """Whether it says that it replaces an entry of an earlier layer."""
         said = self.body.get(REPLACES) if isinstance(self.body, Mapping) else None
         return isinstance(said, Scalar) and said.text == "true"
+
+
+def is_id(text: str) -> bool:
+    """Whether a text can be an id."""
+    return _ID.fullmatch(text) is not None and len(text) <= LONGEST_ID
+
+
+def id_like(text: str) -> str:
+    """The id nearest to a text; empty when nothing of it can stand in one."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:LONGEST_ID].strip("-")
 
 
 Entries = dict[str, dict[str, Entry]]
@@ -88,9 +100,9 @@ def _records(plural: str, node: Node, layer: str, messages: Messages) -> Iterato
         messages.add("wrong-type", node.place, f"a map of ids is wanted under '{plural}:'", right)
         return
     for key, body in node.entries:
-        if _ID.fullmatch(key.text) is None or len(key.text) > 80:
+        if not is_id(key.text):
             shown = key.text if key.text.isprintable() else ascii(key.text)
-            near = re.sub(r"[^a-z0-9]+", "-", key.text.lower()).strip("-")[:80]
+            near = id_like(key.text)
             right = f"'{near}'" if near else "small letters, digits and '-'"
             messages.add("bad-id", key.place, f"'{shown[:80]}' cannot be an id", right)
         else:

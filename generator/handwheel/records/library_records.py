@@ -155,7 +155,7 @@ class Lubricant(Record):
     nlgi: tuple[str, ...] = key(Many(Words()), "Consistency numbers that serve.", "[NLGI 2]", default=())
     hazards: tuple[str, ...] = key(Many(Ref(("cautions",))), "Cautions met when it is used.", "[oily-rags]", default=())
     supply: str = key(Ref(("supplies",)), "The supply that is of this class.", "machine-oil", default="")
-    note: v.Text | None = key(Prose(), "What to mind.", "Not cooking oil: it gums.")
+    note: v.Text | None = key(Prose(), "What to mind.", "Cooking oil gums.")
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[iso-3448]", default=())
 
 
@@ -187,7 +187,7 @@ class Limit(Record):
     unit: str = key(Words(), "Its unit.", "MΩ", required=True)
     sense: str = key(OneWordOf(("at least", "at most")), "Which side is within it.", "at least", required=True)
     source: v.Citation = key(Cite(), "What it rests on.", "in-service-tests", required=True)
-    note: v.Text | None = key(Prose(), "What it means, and what it does not.", "")
+    note: v.Text | None = key(Prose(), "What it means, and what it does not.", "A reading, not a verdict.")
 
 
 @record("figures", "figure", label="caption")
@@ -217,7 +217,7 @@ class Source(Record):
     instrument: str = key(Words(), "Instrument of a measurement.", "calliper, 0.02 mm", default="")
     count: int | None = key(Whole(1), "Number of measurements.", "12")
     spread: str = key(Words(), "Spread of a measurement.", "0.04 mm", default="")
-    address: str = key(Words(), "Where it can be read.", "", default="")
+    address: str = key(Words(), "Where it can be read.", "shelf 2, red binder", default="")
     note: v.Text | None = key(Prose(), "What to mind.", "Read in a handbook's copy.")
 
 

@@ -52,7 +52,10 @@ class Family(Record):
     maker: str = key(Words(), "Who built it.", "Corvane Works", default="")
     about: v.Text | None = key(Prose(), "What the machines of the family share.", "A full-size lockstitch head.")
     cannot_stand: tuple[Barred, ...] = key(
-        Many(Part(Barred)), "Combinations that no machine shows.", "[{when: {..}, why: ..}]", default=()
+        Many(Part(Barred)),
+        "Combinations that no machine shows.",
+        "[{when: {lamp: none, bulb: led}, why: There is no lamp.}]",
+        default=(),
     )
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[shop-bench-2]", default=())
 
@@ -141,7 +144,10 @@ class Feature(Record):
     changes_by_work: bool = key(YesNo(), "Whether a step may change it.", "true", default=False)
     forms: Mapping[str, Form] = key(Map(Part(Form)), "Its forms.", "{latch: a latch springs it away}", default={})
     derived: tuple[Derivation, ...] = key(
-        Many(Part(Derivation)), "For a feature that follows from others: the first line that holds.", "[..]", default=()
+        Many(Part(Derivation)),
+        "For a feature that follows from others: the first line that holds.",
+        "[{form: mains}]",
+        default=(),
     )
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[trade]", default=())
 

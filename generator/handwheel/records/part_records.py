@@ -76,7 +76,7 @@ class Fastener(Record):
     """What holds parts: stated once, there when all that it holds is there."""
 
     name: str = key(Words(), "The fastener in words.", "bracket screw", default="")
-    plural: str = key(Words(), "Its plural, where an s is not enough.", "", default="")
+    plural: str = key(Words(), "Its plural, where an s is not enough.", "bushes", default="")
     kind: str = key(
         OneWordOf(
             (
@@ -112,7 +112,7 @@ class Fastener(Record):
     hand: str = key(OneWordOf(("right", "left")), "Hand of its thread.", "left", default="right")
     single_use: bool = key(YesNo(), "A new one each time it is out.", "true", default=False)
     spare: str = key(Ref(("spares",)), "The spare that replaces it.", "taper-pin-2", default="")
-    thread: v.Varies[str] | None = key(Varying(Ref(("threads",))), "Its thread.", "sm-9/64-40")
+    thread: v.Varies[str] | None = key(Varying(Ref(("threads",))), "Its thread.", "sm-9-64-40")
     length: v.Varies[v.Amount] | None = key(Varying(Quantity("length")), "Length under the head.", "6.0 mm")
     hole_depth: v.Amount | None = key(Quantity("length"), "Depth of thread in its hole.", "8 mm")
     grip: v.Amount | None = key(Quantity("length"), "Thickness of what lies under its head.", "2 mm")
@@ -157,7 +157,7 @@ class Setting(Record):
     target: v.Varies[str] | None = key(Varying(Words()), "What right is, as a value with its unit.", "2.4 mm")
     right: v.Text | None = key(Prose(), "What right looks like.", "The spring rests on its stop.")
     source: v.Citation | None = key(Cite(), "What the target rests on.", "shop-bench-7")
-    note: v.Text | None = key(Prose(), "What else to know.", "")
+    note: v.Text | None = key(Prose(), "What else to know.", "Half a turn is a lot.")
 
 
 @record("oiling_points", "oiling point")

@@ -185,7 +185,7 @@ class Under(Nested):
     """Steps that hold only under a condition."""
 
     when: v.When = key(When(), "The condition.", "{supply: mains}", required=True)
-    steps: tuple[Node, ...] = key(Nodes(), "The steps.", "[..]", required=True)
+    steps: tuple[Node, ...] = key(Nodes(), "The steps.", "[{do: Lift the winder off.}]", required=True)
 
 
 @dataclass(frozen=True)
@@ -241,7 +241,7 @@ class Mirror(Nested):
     without: tuple[str, ...] = key(Many(StepRef()), "Steps left out.", "[face-off]", default=())
     only: tuple[str, ...] = key(Many(StepRef()), "The only steps taken.", "[face-off]", default=())
     after: Mapping[str, tuple[Node, ...]] = key(
-        Map(Nodes()), "Steps put in after a mirrored step.", "{unit-off: [..]}", default={}
+        Map(Nodes()), "Steps put in after a mirrored step.", "{unit-off: [{do: Oil the stud.}]}", default={}
     )
 
 
@@ -253,8 +253,10 @@ class Repeat(Nested):
         States("questions"), "The state that ends it.", "{pull: right}", required=True
     )
     at_most: int = key(Whole(1, 50), "How many tries.", "6", required=True)
-    steps: tuple[Node, ...] = key(Nodes(), "The steps of one try.", "[..]", required=True)
-    otherwise: tuple[Node, ...] = key(Nodes(), "What to do when the tries are used up.", "[..]", default=())
+    steps: tuple[Node, ...] = key(Nodes(), "The steps of one try.", "[{do: Lift the winder off.}]", required=True)
+    otherwise: tuple[Node, ...] = key(
+        Nodes(), "What to do when the tries are used up.", "[{do: Lift the winder off.}]", default=()
+    )
 
 
 @record()
@@ -262,7 +264,9 @@ class Reach(Nested):
     """Steps on a part with the least that must come off before, and its refit after, on this machine."""
 
     reach: tuple[str, ...] = key(Many(PARTS), "The part to reach.", "spring", required=True)
-    steps: tuple[Node, ...] = key(Nodes(), "The steps once it is reached.", "[..]", required=True)
+    steps: tuple[Node, ...] = key(
+        Nodes(), "The steps once it is reached.", "[{do: Lift the winder off.}]", required=True
+    )
 
 
 Node = Step | Under | By | OneOf | Use | Ensure | Mirror | Repeat | Reach
