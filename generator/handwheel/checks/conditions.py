@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from handwheel.machines.conditions import All, Condition, Is, Not, OfVariant
 from handwheel.machines.conditions import Any as AnyOf
-from handwheel.records.kinds import Nested, Record
+from handwheel.records.kinds import Nested, Record, fields_of
 from handwheel.records.places import Place
 from handwheel.records.step_records import Branch, By, OneOf
 from handwheel.records.values import Varies, When
@@ -30,8 +29,10 @@ def conditions_of(value: Any) -> Iterator[tuple[Condition, Place]]:
         case Mapping():
             yield from conditions_of(tuple(value.values()))
         case Record() | Nested() | Branch() | By() | OneOf():
-            for field in dataclasses.fields(value):
-                yield from conditions_of(getattr(value, field.name))
+            for name in fields_of(value):
+                held = getattr(value, name)
+                if held and not isinstance(held, str | int | Place):
+                    yield from conditions_of(held)
 
 
 def inside(condition: Condition) -> Iterator[Condition]:

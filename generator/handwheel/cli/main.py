@@ -9,12 +9,13 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from importlib import import_module
 from pathlib import Path
 
 from handwheel import __version__
 from handwheel.cli.report import say
+from handwheel.desk.layout import CONTENT
 from handwheel.records.errors import HandwheelError, InputErrors
 
 COMMANDS = {
@@ -24,15 +25,20 @@ COMMANDS = {
     "show": "Print a procedure for a machine, known wholly or in part.",
     "reach": "Print the least that must come off to reach a part, and what then needs doing.",
     "screw": "Rank what a measured screw can be, with its look-alikes, blade and where it gives way.",
+    "new": "Make a shop's folder, or add a family, variant, part, procedure, step or other record to a shop.",
+    "schema": "Print the JSON Schema of content files, or write it where editors find it.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
+_SHOP_HELP = "the shop's folder (the one here)"
 FINE, STOPPED, UNUSABLE = 0, 1, 2
 SHOP = Path("demo_content")
+"""The shop where none is named: in a clone the demo, in a shop's folder that shop."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; never a traceback for a mistake in the content or the command line."""
-    options = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = parser(given[:1]).parse_args(given)
     module = import_module(f"handwheel.cli.{options.command.replace('-', '_')}")
     try:
         code: int = module.run(options)
@@ -51,8 +57,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return code
 
 
-def parser() -> argparse.ArgumentParser:
-    """The parser of the whole command line."""
+def parser(wanted: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
+    """The parser of the command line.
+
+    Args:
+        wanted: Commands whose options it knows; only their files are imported, since a start takes time.
+    """
     top = argparse.ArgumentParser(
         prog="handwheel",
         description="From a shop's notes in YAML to the procedure for the machine on the bench.",
@@ -62,19 +72,29 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for name, about in COMMANDS.items():
         sub = commands.add_parser(name, help=about, description=about)
-        import_module(f"handwheel.cli.{name.replace('-', '_')}").add_options(sub)
+        if name in wanted:
+            import_module(f"handwheel.cli.{name.replace('-', '_')}").add_options(sub)
     return top
+
+
+def shop_folder(named: str) -> Path:
+    """The folder of a shop's content; the one that holds it and its mkdocs.yml may be named instead."""
+    top = Path(named)
+    inside = top / CONTENT
+    if (top / "mkdocs.yml").is_file() and inside.is_dir() and (named or not SHOP.is_dir()):
+        return inside
+    return top if named else SHOP
 
 
 def add_shop(sub: argparse.ArgumentParser) -> None:
     """The shop as an argument, and the library under it."""
-    sub.add_argument("shop", nargs="?", type=Path, default=SHOP, help=f"the shop's folder ({SHOP})")
+    sub.add_argument("shop", nargs="?", type=shop_folder, default="", help=_SHOP_HELP)
     add_library(sub)
 
 
 def add_shop_option(sub: argparse.ArgumentParser) -> None:
     """The shop as an option, for commands whose argument is something else."""
-    sub.add_argument("--shop", type=Path, default=SHOP, help=f"the shop's folder ({SHOP})")
+    sub.add_argument("--shop", type=shop_folder, default="", help=_SHOP_HELP)
 
 
 def add_library(sub: argparse.ArgumentParser) -> None:

@@ -17,6 +17,9 @@ SPARSE = 3
 """How many times more cells than machines there must be."""
 
 _DIGITS = bytes.maketrans(b"01", b"\x00\x01")
+_LEFT_OUT = b"\x02\x03"
+"""A cell that is left out, with 0 or 1 in it: a bit that no other has marks it."""
+_MARKED = bytes.maketrans(b"\x00\x01", b"\x02\x00")
 
 
 def worth(cells: Cells, standing: int) -> bool:
@@ -32,8 +35,9 @@ class DenseCells:
         self.index = cells.index
         self.axes = cells.axes
         self.derived = cells.derived
-        self._kept = _bytes_of(standing, cells.size)
-        self._numbers = array("L", compress(range(cells.size), self._kept))
+        kept = _bytes_of(standing, cells.size)
+        self._numbers = array("L", compress(range(cells.size), kept))
+        self._left_out = int.from_bytes(kept.translate(_MARKED), "little")
         self.size = len(self._numbers)
         self.full = ones(self.size)
         self._values = {axis: self._values_on(axis) for axis in cells.axes}
@@ -64,7 +68,8 @@ class DenseCells:
         return bit if bit < self.size and self._numbers[bit] == number else None
 
     def _dense(self, mask: int) -> int:
-        return _mask_of(bytes(compress(_bytes_of(mask, self.cells.size), self._kept)))
+        each = int.from_bytes(_bytes_of(mask, self.cells.size), "little") | self._left_out
+        return _mask_of(each.to_bytes(self.cells.size, "little").translate(None, _LEFT_OUT))
 
     def _values_on(self, axis: Axis) -> array[int]:
         count = len(axis.values)

@@ -9,7 +9,7 @@ from typing import Any
 from handwheel.procedures.quoted import QUOTES, record_of, step_ids
 from handwheel.procedures.wording import joined
 from handwheel.reading.messages import Message, nearest
-from handwheel.records.kinds import Nested, Record
+from handwheel.records.kinds import Nested, Record, fields_of
 from handwheel.records.library import Library
 from handwheel.records.marks import Mark, marks_in
 from handwheel.records.places import Place
@@ -40,8 +40,10 @@ def check_text(library: Library, text: Text, takes: tuple[str, ...] = ()) -> Ite
 
 def texts_of(record: Record | Nested) -> Iterator[Text]:
     """Every prose text of a record, nested ones included."""
-    for each in dataclasses.fields(record):
-        yield from _texts_in(getattr(record, each.name))
+    for name in fields_of(record):
+        value = getattr(record, name)
+        if value and not isinstance(value, str | int | Place):
+            yield from _texts_in(value)
 
 
 def _texts_in(value: Any) -> Iterator[Text]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, TypeVar, dataclass_transform
 
 from handwheel.records.places import Place
@@ -52,6 +53,7 @@ def record(plural: str = "", singular: str = "", label: str = "name") -> Callabl
     return declare
 
 
+@cache
 def keys_of(cls: type[Any]) -> Mapping[str, tuple[str, Key]]:
     """YAML key -> (field name, description) of a record class, in the order declared."""
     found = {}
@@ -60,6 +62,16 @@ def keys_of(cls: type[Any]) -> Mapping[str, tuple[str, Key]]:
         if described is not None:
             found[described.yaml or each.name] = (each.name, described)
     return found
+
+
+def fields_of(record: object) -> tuple[str, ...]:
+    """Names of all fields of a record, in the order declared."""
+    return _fields_of(type(record))
+
+
+@cache
+def _fields_of(cls: Any) -> tuple[str, ...]:
+    return tuple(each.name for each in dataclasses.fields(cls))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -36,7 +36,9 @@ class World:
 
     def within(self, machines: int) -> World:
         """The world with these of its machines only."""
-        return self if machines == self.machines else replace(self, machines=self.machines & machines)
+        if machines == self.machines:
+            return self
+        return World(self.machines & machines, self.answers, self.facts, self.later, self.trail, self.changed)
 
     def has(self, kind: str, subject: str) -> int:
         """Its machines of which the fact holds."""
@@ -44,7 +46,8 @@ class World:
 
     def answered(self, question: str, state: str) -> World:
         """The world with a question answered."""
-        return replace(self, answers={**self.answers, question: state})
+        answers = {**self.answers, question: state}
+        return World(self.machines, answers, self.facts, self.later, self.trail, self.changed)
 
     def unanswered(self, question: str) -> World:
         """The world with an answer forgotten."""
@@ -54,11 +57,12 @@ class World:
 
     def told(self, question: str, states: frozenset[str]) -> World:
         """The world with an answer added to the trail."""
-        return replace(self, trail={**self.trail, question: states})
+        trail = {**self.trail, question: states}
+        return World(self.machines, self.answers, self.facts, self.later, trail, self.changed)
 
     def with_facts(self, facts: Facts) -> World:
         """The world with other facts."""
-        return replace(self, facts=facts)
+        return World(self.machines, self.answers, facts, self.later, self.trail, self.changed)
 
 
 def merged(worlds: Iterable[World]) -> list[World]:
