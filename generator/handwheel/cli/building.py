@@ -24,7 +24,8 @@ def add_config(sub: argparse.ArgumentParser) -> None:
 
 def config_of(options: argparse.Namespace) -> Path:
     """The mkdocs.yml that a command works with."""
-    tried: list[Path] = [options.config] if options.config else [options.shop / "mkdocs.yml", Path("mkdocs.yml")]
+    beside = [options.shop / "mkdocs.yml", options.shop.parent / "mkdocs.yml", Path("mkdocs.yml")]
+    tried: list[Path] = [options.config] if options.config else list(dict.fromkeys(beside))
     for path in tried:
         if path.is_file():
             return path

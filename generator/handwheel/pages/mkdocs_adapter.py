@@ -25,6 +25,7 @@ from handwheel.pages.frames import Frame, fill, frame_of, mark, squeezed
 from handwheel.pages.navigation import Stamp, nav_data, nav_titles, source_of, stamp_of
 from handwheel.pages.search_entries import index_documents
 from handwheel.pages.site import Page, Site, TocEntry
+from handwheel.reading.shipped import folders_of
 from handwheel.records.errors import HandwheelError
 
 if TYPE_CHECKING:
@@ -107,6 +108,8 @@ class HandwheelConfig(base.Config):  # type: ignore[no-untyped-call]
 
     folders = c.ListOfItems(c.Dir(exists=True), default=[])
     """Folders of content, the library first; a later one builds on those before it."""
+    shop = c.Optional(c.Dir(exists=True))
+    """A shop's folder, laid over the library that comes with handwheel; instead of `folders`."""
     make = c.Type(str, default="handwheel.pages.build:make_site")
     """What makes the site from the folders, `module:function`."""
 
@@ -131,7 +134,7 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
         config.use_directory_urls = False
         if THEME not in config.theme.dirs:
             config.theme.dirs.insert(0, THEME)
-        config.watch.extend(self.config.folders)
+        config.watch.extend(map(str, self.folders()))
 
     def on_files(self, files: Files, /, *, config: MkDocsConfig) -> Files:
         """Replace what lies in the content folders by the pages of the navigation, and by the assets."""
@@ -186,15 +189,20 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
 
     def take(self, site: Site) -> None:
         """Build this site, made before, instead of making it."""
-        self._made = stamp_of(self.config.folders), site
+        self._made = stamp_of(self.folders()), site
+
+    def folders(self) -> list[Path]:
+        """The folders of content, the library first."""
+        shop = self.config.shop
+        return list(folders_of(Path(shop))) if shop else [Path(folder) for folder in self.config.folders]
 
     def site(self) -> Site:
         """The site of the content folders as they are now."""
-        stamp = stamp_of(self.config.folders)
+        stamp = stamp_of(self.folders())
         if not self._made or self._made[0] != stamp:
             module, _, name = self.config.make.partition(":")
             try:
-                made = getattr(import_module(module), name)([Path(folder) for folder in self.config.folders])
+                made = getattr(import_module(module), name)(self.folders())
             except HandwheelError as error:
                 raise PluginError(str(error)) from None
             self._made = stamp, made
@@ -232,7 +240,7 @@ def serve_site(config_file: Path, address: str | None = None) -> None:
 
 def content_folders(config_file: Path) -> list[Path]:
     """The folders of content that a `mkdocs.yml` names, the library first."""
-    return [Path(folder) for folder in _config(config_file).plugins["handwheel"].config["folders"]]
+    return cast(HandwheelPlugin, _config(config_file).plugins["handwheel"]).folders()
 
 
 def _config(config_file: Path, **given: str) -> MkDocsConfig:

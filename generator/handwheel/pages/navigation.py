@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from handwheel.pages.site import NavItem
@@ -41,7 +41,7 @@ def nav_titles(items: tuple[NavItem, ...]) -> dict[str, str]:
     return found
 
 
-def stamp_of(folders: list[str]) -> Stamp:
+def stamp_of(folders: Sequence[str | Path]) -> Stamp:
     """Names, times and sizes of all files in the folders: while it stays, so does the site made of them."""
     files = (path for folder in folders for path in sorted(Path(folder).rglob("*")) if path.is_file())
     return tuple((str(path), path.stat().st_mtime_ns, path.stat().st_size) for path in files)

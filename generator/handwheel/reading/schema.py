@@ -103,7 +103,7 @@ class _Definitions:
         made, known = self.keys(cls), keys_of(cls)
         first = next(iter(known))
         if set(made["required"]) - {first}:
-            return made
+            return made  # a plain value alone would leave out what must be there
         return {"anyOf": [made, {"allOf": [SCALAR, self.of(known[first][1].shape)]}]}
 
 
@@ -166,7 +166,7 @@ def _year(example: int) -> Schema:
 def _condition() -> Schema:
     itself = {"$ref": "#/$defs/Condition"}
     variants = _ends({"from": NAME, "to": NAME}, ("from", "to"))
-    texts = {
+    texts: dict[str, tuple[str, Any, Schema]] = {
         "not": ("It holds when this does not.", {"lamp": "none"}, itself),
         "variant": ("Variants as they left the works.", ["dipper-first"], {"anyOf": [*_some(NAME)["anyOf"], variants]}),
         "group": ("Groups of variants.", ["early"], _some(NAME)),
