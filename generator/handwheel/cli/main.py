@@ -26,6 +26,7 @@ COMMANDS = {
     "reach": "Print the least that must come off to reach a part, and what then needs doing.",
     "screw": "Rank what a measured screw can be, with its look-alikes, blade and where it gives way.",
     "new": "Make a shop's folder, or add a family, variant, part, procedure, step or other record to a shop.",
+    "explain": "Say what an id, a key or a rule is, where it stands, who uses it and for which machines it holds.",
     "schema": "Print the JSON Schema of content files, or write it where editors find it.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
