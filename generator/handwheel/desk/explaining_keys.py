@@ -9,7 +9,7 @@ from typing import Any
 
 from handwheel.desk.meaning import Meaning, User
 from handwheel.reading.linking import nested
-from handwheel.reading.schema import schema
+from handwheel.reading.schema import schema_of
 from handwheel.records import shapes as s
 from handwheel.records import step_records as steps
 from handwheel.records.kinds import KINDS, keys_of
@@ -120,7 +120,13 @@ def _is_node(cls: type[Any]) -> bool:
 
 
 def _condition_words(word: str) -> Iterator[Meaning]:
-    known = schema()["$defs"]["Condition"]["anyOf"][0]["properties"]
+    known = _keys_of_conditions()
     if word in known:
         example = str(known[word]["examples"][0]).replace("'", "")
         yield Meaning(f"word '{word}:' of conditions", "", known[word]["description"], said=(("such as", example),))
+
+
+@cache
+def _keys_of_conditions() -> dict[str, Any]:
+    found: dict[str, Any] = schema_of(s.When())["$defs"]["Condition"]["anyOf"][0]["properties"]
+    return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping as Map
+from typing import Any
 
 from handwheel.desk.writing import Value, flow, item_lines, record_lines
 from handwheel.reading.messages import Messages
@@ -97,7 +98,8 @@ def _end(text: str, way: list[tuple[Mapping | Sequence, str | int]], indent: int
     """Lines before the place right after a node; comments and blank lines that lead to what follows stay with it."""
     lines = _lines(text)
     end = next((line for line in map(_next_line, reversed(way)) if line), len(lines) + 1) - 1
-    while end and _leads_on(lines[end - 1], indent):
+    further_in = indent + bool(_next_line(way[-1]) and isinstance(way[-1][1], int))
+    while end and _leads_on(lines[end - 1], further_in):
         end -= 1
     return end
 
@@ -132,7 +134,7 @@ def _judge_record(root: Mapping, made: str, plural: str, identifier: str, keys: 
     """What was read before must be read again, with the record and nothing else besides."""
     wanted = plain(root)
     wanted[plural] = (wanted.get(plural) or {}) | {identifier: _as_read(keys)}
-    if plain(_root(made)) != wanted:
+    if _bare(plain(_root(made))) != _bare(wanted):
         raise CannotInsert(f"the {plural} are written in a way that nothing can be put in; add it by hand")
 
 
@@ -143,6 +145,15 @@ def _judge_step(root: Mapping, made: str, procedure: str, number: int, keys: Map
         raise CannotInsert(
             f"the steps of '{procedure}' are written in a way that nothing can be put in; add it by hand"
         )
+
+
+def _bare(data: Any) -> Any:
+    """Without blank ends of texts: those of a text in a block hang on the lines after it, and say nothing."""
+    if isinstance(data, dict):
+        return {key: _bare(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_bare(value) for value in data]
+    return data.strip() if isinstance(data, str) else data
 
 
 def _as_read(keys: Map[str, Value]) -> object:

@@ -41,7 +41,7 @@ def read_library(folders: Sequence[Path], messages: Messages) -> Library | None:
     with _no_collector():
         layers = find_layers(folders, messages)
         entries = read_layers(layers, messages)
-        context = Context(messages, _index(entries))
+        context = Context(messages, index_of(entries))
         kinds = {plural: dict(_typed(found.values(), context)) for plural, found in entries.items()}
         library = Library(
             kinds,
@@ -92,7 +92,8 @@ def read_record(entry: Entry, context: Context) -> Record | None:
     return record
 
 
-def _index(entries: Entries) -> Index:
+def index_of(entries: Entries) -> Index:
+    """Ids, states, families and groups of everything that was written."""
     index = Index({plural: tuple(found) for plural, found in entries.items()})
     for variant in entries["variants"].values():
         index.family_of[variant.key.text] = _text(_get(variant, "family"))

@@ -160,12 +160,15 @@ def _ends(properties: Schema, required: tuple[str, ...] = ()) -> Schema:
 
 def _year(example: int) -> Schema:
     number = {"anyOf": [{"type": "integer", "minimum": 0}, {"type": "string", "pattern": "^[0-9]{1,12}$"}]}
-    return {"description": "This one is within the range.", "examples": [example], **number}
+    return {"description": "One end of the range, within it.", "examples": [example], **number}
 
 
 def _condition() -> Schema:
     itself = {"$ref": "#/$defs/Condition"}
-    variants = _ends({"from": NAME, "to": NAME}, ("from", "to"))
+    first = {"description": "The first of them.", "examples": ["dipper-first"], **NAME}
+    last = {"description": "The last of them.", "examples": ["dipper-second"], **NAME}
+    variants = _ends({"from": first, "to": last}, ("from", "to"))
+    letters = {"description": "Letters before the number.", "examples": ["B"], **SCALAR}
     texts: dict[str, tuple[str, Any, Schema]] = {
         "not": ("It holds when this does not.", {"lamp": "none"}, itself),
         "variant": ("Variants as they left the works.", ["dipper-first"], {"anyOf": [*_some(NAME)["anyOf"], variants]}),
@@ -175,7 +178,7 @@ def _condition() -> Schema:
         "serial": (
             "Serial numbers.",
             {"prefix": "B", "from": 1, "to": 900},
-            _ends({"prefix": SCALAR, "from": _year(1), "to": _year(900)}),
+            _ends({"prefix": letters, "from": _year(1), "to": _year(900)}),
         ),
     }
     assert set(texts) == set(RESERVED)
