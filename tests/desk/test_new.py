@@ -148,15 +148,26 @@ def test_a_feature_needs_two_forms(tmp_path: Path, forms: tuple[str, ...]) -> No
 
 def test_what_was_not_given_is_asked_for(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     """One question each, the usual answer in brackets; an empty line takes it. Talk is on standard error."""
-    lines = "flat=lies flat\n\nfrancs\n" + "\n" * 10
+    lines = "francs\n\n\n\nflat=lies flat\n" + "\n" * 10
     monkeypatch.setattr(sys, "stdin", io.StringIO(lines))
     made = answered(Answers(name="Mine"), lambda key: key != "name", ask_here)
     assert made.name == "Mine" and made.forms == ("flat=lies flat", Answers().forms[1]) and made.currency == "francs"
     assert made.family == Answers().family
     said = capsys.readouterr()
     assert said.out == "" and f"[{Answers().family}]" in said.err
-    assert QUESTIONS["name"] not in said.err
+    assert QUESTIONS["name"][0] not in said.err
     assert answered(Answers(), lambda _: True, take_default) == Answers()
+
+
+def test_work_of_one_s_own_needs_steps_of_one_s_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where nobody can be asked, the usual steps are not put under another title."""
+    call = ["new", str(tmp_path / "s"), "--no-questions", "--procedure", "Take the lamp off", "--area", "strip"]
+    assert main(call) == 2 and "--steps" in capsys.readouterr().err
+    assert main([*call, "--steps", "Let it cool.", "Lift it off: gently."]) == 0
+    library = load(folders_of(tmp_path / "s/shop"))
+    (made,) = library.procedures.values()
+    assert [step.do.cases[0].value.raw for step in made.steps] == ["Let it cool.", "Lift it off: gently."]  # type: ignore[union-attr]
+    assert made.area == "strip"
 
 
 def test_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,9 +9,10 @@ from handwheel.cli.adding import add_to_shop
 from handwheel.cli.main import FINE, add_library
 from handwheel.cli.report import say
 from handwheel.desk.adding import kind_of
-from handwheel.desk.asking import asker
+from handwheel.desk.asking import asker, take_default
 from handwheel.desk.layout import CONTENT
 from handwheel.desk.new_shop import Answers, answered, make_shop
+from handwheel.records.errors import HandwheelError
 from handwheel.records.kinds import KINDS
 
 _KINDS = ", ".join(kind.singular.replace(" ", "-") for kind in KINDS.values())
@@ -23,7 +24,10 @@ _ABOUT = {
     "feature": "a feature that tells patterns apart, in a word or two",
     "forms": "the forms that it takes, two or more",
     "procedure": "title of the first procedure",
+    "area": "where in a job it belongs",
+    "steps": "its steps, a sentence or two each",
 }
+_SEVERAL = ("forms", "steps")
 
 
 def add_options(sub: argparse.ArgumentParser) -> None:
@@ -51,8 +55,10 @@ def run(options: argparse.Namespace) -> int:
 def _new_shop(folder: Path, rest: list[str]) -> int:
     given = _parser(folder).parse_args(rest)
     named = {key: getattr(given, key) for key in _ABOUT if getattr(given, key) is not None}
-    named |= {"forms": tuple(given.forms)} if given.forms else {}
+    named |= {key: tuple(named[key]) for key in _SEVERAL if key in named}
     ask = asker(given.no_questions)
+    if "procedure" in named and "steps" not in named and ask is take_default:
+        raise HandwheelError("the steps of the first procedure must be told too: --steps 'Wipe the bed.' 'Oil it.'")
     answers = answered(Answers(**{"name": _name(folder)} | named), lambda key: key not in named, ask)
     files = make_shop(folder, answers, given.library)
     say(f"made {folder}: " + ", ".join(files))
@@ -68,7 +74,7 @@ def _name(folder: Path) -> str:
 def _parser(folder: Path) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog=f"handwheel new {folder}", description="Make a shop's folder.")
     for key, about in _ABOUT.items():
-        more = {"nargs": "+"} if key == "forms" else {}
+        more = {"nargs": "+"} if key in _SEVERAL else {}
         parser.add_argument(f"--{key}", help=about, metavar="WORDS", **more)  # type: ignore[arg-type]
     parser.add_argument(
         "--no-questions", action="store_true", help="ask nothing; the usual answer for what is left out"

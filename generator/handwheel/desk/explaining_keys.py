@@ -21,17 +21,16 @@ CONSTRUCTS: dict[str, type[Any]] = {"by": steps.By, "one_of": steps.OneOf, "repe
 
 def key_meanings(library: Library, word: str) -> Iterator[Meaning]:
     """A key, a word that a key may have, a construct of steps, a word of conditions."""
-    for cls in _classes():
-        for name, (field, described) in keys_of(cls).items():
-            if name == word:
-                sort = "effect" if cls is steps.Step and name in steps.EFFECTS else "key"
-                found = tuple(written_by(library, cls, field))
-                yield Meaning(
-                    f"{sort} '{word}:' of {_named(cls)}", "", described.doc, said=_said(described), users=found
-                )
-            elif word in _words(described.shape):
-                said = (("key", described.doc), ("its words", ", ".join(_words(described.shape))))
-                yield Meaning(f"word of '{name}:' of {_named(cls)}", said=said)
+    senses = [(cls, name, key) for cls in _classes() for name, key in keys_of(cls).items()]
+    for cls, name, (field, described) in senses:
+        if name == word:
+            sort = "effect" if cls is steps.Step and name in steps.EFFECTS else "key"
+            found = tuple(written_by(library, cls, field))
+            yield Meaning(f"{sort} '{word}:' of {_named(cls)}", "", described.doc, said=_said(described), users=found)
+    for cls, name, (_, described) in senses:
+        if word in _words(described.shape):
+            said = (("key", described.doc), ("its words", ", ".join(_words(described.shape))))
+            yield Meaning(f"word of '{name}:' of {_named(cls)}", said=said)
     if word in CONSTRUCTS:
         yield Meaning(f"construct '{word}:' that holds steps", "", (CONSTRUCTS[word].__doc__ or "").strip())
     yield from _condition_words(word)

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -17,6 +18,7 @@ from handwheel.reading.layering import id_like, is_id
 from handwheel.reading.load import load
 from handwheel.reading.shipped import folders_of
 from handwheel.records.errors import HandwheelError
+from handwheel.records.work_records import AREAS
 
 TEMPLATES = Path(__file__).parent / "templates" / "shop"
 _ENDING = ".j2"
@@ -35,27 +37,36 @@ class Answers:
     forms: tuple[str, ...] = ("latch=a latch springs it away", "plain=it stays until you move it")
     """Each as `id=how it looks`; the id is made of the words where it is left out."""
     procedure: str = "Wipe the head down"
+    area: str = "clean"
+    steps: tuple[str, ...] = (
+        "Wipe the bed and the arm with a dry cloth.",
+        "Brush the lint out from under the needle plate.",
+    )
 
 
-QUESTIONS = {
-    "name": "Name of the shop?",
-    "currency": "Its currency?",
-    "family": "Name of the first family of machines (machines built on one design)?",
-    "variant": "Name of its first pattern?",
-    "feature": "What tells its patterns apart at a glance (a feature, in a word or two)?",
-    "procedure": "First piece of work to write down, as an action?",
+QUESTIONS: dict[str, tuple[str, ...]] = {
+    "name": ("Name of the shop?",),
+    "currency": ("Its currency?",),
+    "family": ("Name of the first family (machines built on one design)?",),
+    "variant": ("Name of its first pattern?",),
+    "feature": ("A feature that tells patterns apart, in a word or two?",),
+    "forms": ("One form that it takes, as word=how it looks?", "Another form?"),
+    "procedure": ("First piece of work, as an action?",),
+    "area": (f"Where does it belong: {', '.join(AREAS)}?",),
+    "steps": ("Its first step, in a sentence?", "Its second step?"),
 }
 
 
 def answered(given: Answers, left_out: Callable[[str], bool], ask: Ask) -> Answers:
-    """The answers, with each one left out asked for."""
-    forms = given.forms
-    if left_out("forms"):
-        texts = ("One form that it takes, as word=how it looks?", "Another form?")
-        forms = tuple(ask(text, form) for text, form in zip(texts, given.forms, strict=False))
-    found = {key: ask(text, getattr(given, key)) for key, text in QUESTIONS.items() if left_out(key)}
-    words = {key: found.get(key, getattr(given, key)) for key in QUESTIONS}
-    return Answers(**words, forms=forms)
+    """The answers, with each one left out asked for, in the order in which they belong together."""
+    for key, questions in QUESTIONS.items():
+        if left_out(key):
+            before = getattr(given, key)
+            usual = (before,) if isinstance(before, str) else before
+            said = tuple(ask(question, each) for question, each in zip(questions, usual, strict=True))
+            changed: dict[str, Any] = {key: said[0] if isinstance(before, str) else said}
+            given = replace(given, **changed)
+    return given
 
 
 def make_shop(folder: Path, answers: Answers, base: Path | None = None) -> list[str]:
