@@ -115,8 +115,8 @@ def add_record(shop: Shop, kind: Kind, identifier: str, given: Mapping[str, Valu
     if not given:
         raise HandwheelError(f"nothing is said of {kind.singular} '{identifier}'; such as --{next(iter(keys(kind)))}")
     path = _file_for(shop, kind, given, file)
-    made = with_record(_text_of(path, shop.folder), kind.plural, identifier, given)
-    library = _tried(shop, path, made)
+    made = with_record(text_of(path, shop.folder), kind.plural, identifier, given)
+    library = tried(shop, path, made)
     write_whole(path, made)
     return Added(f"{kind.singular} '{identifier}'", path, library.of(kind.plural)[identifier].place.line)
 
@@ -132,9 +132,9 @@ def add_step(shop: Shop, procedure: str, given: Mapping[str, Value], after: str 
         raise HandwheelError(
             f"procedure '{procedure}' is the library's ({known.place}); use it, or write one of your own"
         )
-    text = _text_of(path, shop.folder)
+    text = text_of(path, shop.folder)
     made = with_step(text, procedure, given, after)
-    _tried(shop, path, made)
+    tried(shop, path, made)
     write_whole(path, made)
     return Added(f"a step of '{procedure}'", path, _first_difference(text, made))
 
@@ -179,7 +179,8 @@ def _inside(folder: Path, file: str) -> Path:
     return path
 
 
-def _text_of(path: Path, folder: Path) -> str:
+def text_of(path: Path, folder: Path) -> str:
+    """The text of a file of the shop; of a new one, the line that names the schema."""
     if path.exists():
         with path.open(encoding="utf-8", newline="") as opened:
             return opened.read()
@@ -187,7 +188,7 @@ def _text_of(path: Path, folder: Path) -> str:
     return first_line(path, schema_file) + "\n" if schema_file.is_file() else ""
 
 
-def _tried(shop: Shop, path: Path, text: str) -> Library:
+def tried(shop: Shop, path: Path, text: str) -> Library:
     """The shop as it would be, read in a copy of its YAML files; raises what is wrong with it."""
     with tempfile.TemporaryDirectory() as place:
         copy = Path(place, shop.folder.resolve().name)

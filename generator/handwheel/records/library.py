@@ -11,6 +11,7 @@ from handwheel.records import library_records as lib
 from handwheel.records import machine_records as mach
 from handwheel.records import part_records as part
 from handwheel.records import work_records as work
+from handwheel.records.bench_records import Draft, Measurement
 from handwheel.records.kinds import KINDS, Record
 
 
@@ -177,6 +178,16 @@ class Library:
     def jobs(self) -> Mapping[str, work.Job]:
         """Jobs by id."""
         return self.of("jobs")
+
+    @property
+    def drafts(self) -> Mapping[str, Draft]:
+        """Notes from the bench that wait for their writer, by id."""
+        return self.of("drafts")
+
+    @property
+    def measurements(self) -> Mapping[str, Measurement]:
+        """What was measured at the bench, by id."""
+        return self.of("measurements")
 
     @cached_property
     def shop(self) -> work.Shop | None:
