@@ -25,7 +25,7 @@ from handwheel.records.families import family_of
 from handwheel.records.library import Library
 
 STILL_THERE = 0.8
-"""Chance that a marking which the pattern left the works with can still be read; common practice, no figure is published."""
+"""Chance that a marking which the pattern left the works with can still be read; common practice, none is published."""
 MASS_SPREAD = 0.02
 """Heads of one pattern weigh alike within so much, as a share (one standard deviation); common practice."""
 
@@ -62,9 +62,10 @@ def plan_of(library: Library) -> Plan:
 
 
 def names_of(library: Library, family: str) -> Names:
-    """Words for features, forms, markings and variants of a family; an outsider is named by its own name."""
+    """Words for features and the parts that carry them, forms, markings and variants of a family."""
     markings = [each for each in subject_of(library, family).markings if each.variants]
-    features = {each.id: each.name or each.id.replace("-", " ") for each in library.features.values()}
+    features = {each.id: each.name or each.id.replace("-", " ") for each in library.parts.values()}
+    features |= {each.id: each.name or each.id.replace("-", " ") for each in library.features.values()}
     forms = {(f.id, form): record.name for f in library.features.values() for form, record in f.forms.items()}
     forms |= {(feature, q.MISSING): "missing" for feature in features}
     for each in markings:

@@ -1,0 +1,122 @@
+"""What a person says at the bench, in words and ids, to evidence; each mistake with the nearest right name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from handwheel.identify.conflicts import Names
+from handwheel.identify.evidence import Evidence, EvidenceError, Look, Measured, read_serial, saw
+from handwheel.identify.tables import Tables, Trait, marking_trait
+from handwheel.reading.messages import nearest
+
+SCALE_ERROR = 0.05
+"""Standard error of a mass in kilograms where none is told: a hanging scale; common practice."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """Options as typed."""
+
+    saw: Sequence[str] = ()
+    """`FEATURE=FORM,FORM`."""
+    cannot_see: Sequence[str] = ()
+    markings: Sequence[str] = ()
+    """`ID` or `ID=no`."""
+    serial: str = ""
+    mass: float | None = None
+
+
+def evidence_of(tables: Tables, names: Names, said: Said) -> Evidence:
+    """Evidence from options.
+
+    Raises:
+        EvidenceError: something is named that the family does not have, or cannot be read.
+    """
+    looks = [_look(tables, names, each) for each in said.saw]
+    looks += [saw(trait_of(tables, each).id) for each in said.cannot_see]
+    evidence = Evidence(tuple(looks))
+    for each in said.markings:
+        evidence = with_marking(tables, evidence, each)
+    if said.serial:
+        evidence = replace(evidence, serial=read_serial(said.serial))
+    return evidence if said.mass is None else with_mass(tables, evidence, said.mass)
+
+
+def trait_of(tables: Tables, feature: str) -> Trait:
+    """A feature that can be looked at, by its id."""
+    known = [trait.id for trait in tables.traits if not trait.is_marking]
+    return tables.traits[tables.trait(_known("feature", feature, known))]
+
+
+def form_of(trait: Trait, names: Names, text: str) -> str:
+    """A form by its id, its number in the list, or words that no other form has."""
+    text = " ".join(text.casefold().split())
+    if text.isdecimal() and text not in trait.answers:
+        if not 1 <= int(text) <= len(trait.answers):
+            raise EvidenceError(f"there is no answer {text}; answers go from 1 to {len(trait.answers)}")
+        return trait.answers[int(text) - 1]
+    words = {form: names.form(trait.id, form).casefold() for form in trait.answers}
+    exact = [form for form, said in words.items() if text in (form.casefold(), said)]
+    holding = [form for form, said in words.items() if re.search(rf"\b{re.escape(text)}\b", said)]
+    for found in (exact, holding):
+        if len(found) == 1:
+            return found[0]
+    if holding:
+        raise EvidenceError(f"'{text}' may be {' or '.join(holding)}; say which")
+    return _known(f"form of '{trait.id}'", text, trait.answers)
+
+
+def forms_of(trait: Trait, names: Names, text: str) -> frozenset[str]:
+    """`this or that`, `this, that`; a form whose own words hold an "or" is found first."""
+    try:
+        return frozenset((form_of(trait, names, text),))
+    except EvidenceError:
+        parts = [part for part in re.split(r",|\bor\b", text) if part.strip()]
+        if len(parts) < 2:
+            raise
+        return frozenset(form_of(trait, names, part) for part in parts)
+
+
+def with_look(evidence: Evidence, look: Look) -> Evidence:
+    """A look more; one at the same feature is said anew."""
+    return replace(evidence, looks=(*(each for each in evidence.looks if each.feature != look.feature), look))
+
+
+def with_marking(tables: Tables, evidence: Evidence, text: str) -> Evidence:
+    """`ID` is written on it, `ID=no` is not."""
+    name, _, there = text.partition("=")
+    _known("marking", name, [each.id for each in tables.subject.markings])
+    if there not in ("", "yes", "no"):
+        raise EvidenceError(f"'{text}': a marking is there (yes) or not (no)")
+    if there != "no":
+        return replace(evidence, markings=(*evidence.markings, name))
+    known = any(trait.id == marking_trait(name) for trait in tables.traits)
+    return with_look(evidence, saw(marking_trait(name), "not seen")) if known else evidence
+
+
+def with_mass(tables: Tables, evidence: Evidence, kilograms: float) -> Evidence:
+    """What the head weighs."""
+    if not any("mass" in tables.subject.of(variant).measures for variant in tables.variants):
+        raise EvidenceError(f"no mass is written down for any pattern of '{tables.subject.family.id}'")
+    if not 0 < kilograms < 1000:
+        raise EvidenceError(f"{kilograms:g} kg is no mass of a head")
+    return replace(evidence, measured=(*evidence.measured, Measured("mass", kilograms, SCALE_ERROR)))
+
+
+def _look(tables: Tables, names: Names, text: str) -> Look:
+    feature, equals, forms = text.partition("=")
+    trait = trait_of(tables, feature)
+    if not equals or not forms.strip():
+        raise EvidenceError(f"'{text}': write FEATURE=FORM, or FORM,FORM for this or that")
+    return Look(trait.id, forms_of(trait, names, forms))
+
+
+def _known(what: str, identifier: str, known: Iterable[str]) -> str:
+    listed = list(known)
+    if identifier in listed:
+        return identifier
+    near = nearest(identifier, listed)
+    hint = f"did you mean '{near}'?" if near else f"there are: {', '.join(listed) or 'none'}"
+    raise EvidenceError(f"no {what} is called '{identifier}'; {hint}")

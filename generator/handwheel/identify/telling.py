@@ -1,0 +1,171 @@
+"""An answer in words and as data, for the terminal: which machine, how sure, what is not original, what next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from handwheel.identify.answer import Answer, Candidate
+from handwheel.identify.compile import answer_data, evidence_data
+from handwheel.identify.conflicts import Names, misfits, say_clash, say_misfit
+from handwheel.identify.evidence import Evidence
+from handwheel.identify.originals import PartAccount
+from handwheel.identify.tables import Tables
+
+INSTRUMENTS = {"serial": "serial number", "mass": "mass of the head"}
+EFFORTS = {"glance": "a glance", "tool": "with a tool", "strip": "something must come off"}
+NOT_OWN = {
+    "donor": "from another pattern",
+    "outsider": "a known part from outside",
+    "stranger": "from outside",
+    "missing": "missing",
+}
+STOPS = {
+    "settled": "Enough was seen.",
+    "alike": "Nothing that can be looked at tells these apart.",
+    "fits none": "No further look makes it one of these patterns; look at the castings again, then write it down.",
+    "impossible": "Take a look back: they cannot all be right.",
+    "nothing left that tells": "No look that is left tells more.",
+}
+SHOWN = 5
+"""Next looks that are shown."""
+
+
+def sentence(tables: Tables, answer: Answer, names: Names) -> str:
+    """The machine so far."""
+    judged = answer.judgement
+    variants = either(names.variant(tables.variants[v]) for v in judged.variants)
+    sure = in_hundred(judged.probability)
+    match judged.verdict:
+        case "nothing seen":
+            return f"Nothing was seen yet: it may be any of {len(tables.variants)} patterns, or one not written down."
+        case "impossible":
+            return "No machine shows all this: some look must be wrong."
+        case "fits none":
+            return f"It fits none of the patterns written down here ({sure})."
+        case "settled":
+            said = f"It is {variants} ({sure})"
+        case "alike":
+            said = f"It is {variants} ({sure} together), and nothing tells these apart"
+        case "open":
+            rest = f"or a pattern not written down ({in_hundred(answer.posterior.none)})"
+            return f"It may be {variants}{_built(answer)}, {rest}."
+    return "; ".join([f"{said}{_built(answer)}", *_not_own(answer, names)]) + "."
+
+
+def _built(answer: Answer) -> str:
+    years = answer.years
+    if years is None:
+        return ""
+    return f", built {years.first}" if years.first == years.last else f", built {years.first} to {years.last}"
+
+
+def _not_own(answer: Answer, names: Names) -> list[str]:
+    if not answer.top or not answer.top[0].changed:
+        return []
+    return ["not its own: " + both(names.feature(each.carrier) for each in answer.top[0].changed)]
+
+
+def in_hundred(share: float) -> str:
+    """An honest share: never 100 in 100, never 0.
+
+    >>> in_hundred(0.934), in_hundred(0.9999), in_hundred(0.001)
+    ('93 in 100', 'more than 99 in 100', 'less than 1 in 100')
+    """
+    if share > 0.99:
+        return "more than 99 in 100"
+    return "less than 1 in 100" if share < 0.01 else f"{share * 100:.0f} in 100"
+
+
+def lines(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> Iterator[str]:
+    """The whole answer for a person to read."""
+    yield sentence(tables, answer, names)
+    if answer.judgement.against_all and not evidence.is_empty and answer.judgement.verdict != "impossible":
+        yield "No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."
+    yield from (say_clash(tables, evidence, each, names) for each in answer.clashes)
+    for part, chance in answer.look_again:
+        yield f"Look again at {names.feature(part)}: the look may be wrong ({in_hundred(chance)})."
+    if answer.judgement.verdict == "impossible":
+        return
+    yield ""
+    yield "What it may be:"
+    for v in answer.posterior.ranked:
+        yield f"  {names.variant(tables.variants[v])}: {in_hundred(answer.posterior.variants[v])}"
+        yield from (f"    {line}" for line in _why(tables, evidence, answer, v, names))
+    yield f"  none of these: {in_hundred(answer.posterior.none)}"
+    yield from _next(tables, answer, names)
+
+
+def _why(tables: Tables, evidence: Evidence, answer: Answer, v: int, names: Names) -> Iterator[str]:
+    candidate = next((each for each in answer.top if each.variant == tables.variants[v]), None)
+    if candidate is not None:
+        yield from (_account_words(each, names) for each in candidate.changed)
+    yield from (say_misfit(each, names) for each in misfits(tables, evidence, v))
+
+
+def _account_words(account: PartAccount, names: Names) -> str:
+    words = NOT_OWN[account.likeliest]
+    if account.likeliest == "donor" and account.donors:
+        words += f", as on {either(map(names.variant, account.donors))}"
+    return f"{names.feature(account.carrier)} is likely not its own: {words} ({in_hundred(account.not_original)})."
+
+
+def _next(tables: Tables, answer: Answer, names: Names) -> Iterator[str]:
+    yield ""
+    if answer.next.stop:
+        yield STOPS[answer.next.stop]
+    if answer.next.looks and answer.next.stop not in ("settled", "alike"):
+        yield "Look next, the most telling for its time first:"
+        for each in answer.next.looks[:SHOWN]:
+            yield f"  {look_name(each.id, names)} ({effort_of(tables, each.id)})"
+
+
+def look_name(look: str, names: Names) -> str:
+    """A feature, the serial or a quantity in words."""
+    return INSTRUMENTS.get(look) or names.feature(look)
+
+
+def effort_of(tables: Tables, look: str) -> str:
+    """What a look costs, in words."""
+    known = {trait.id: trait.effort for trait in tables.traits} | {each.id: each.effort for each in tables.instruments}
+    return EFFORTS[known[look]]
+
+
+def as_data(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> dict[str, Any]:
+    """The whole answer as JSON data: the sentence, then what the script in the browser gives too."""
+    data = answer_data(answer)
+    for worth in data["next"]:
+        worth["effort"] = effort_of(tables, worth["id"])
+    return {
+        "family": tables.subject.family.id,
+        "sentence": sentence(tables, answer, names),
+        "evidence": evidence_data(evidence),
+        **data,
+        "variants": dict(zip(tables.variants, answer.posterior.variants, strict=True)),
+        "possible": dict(zip(tables.variants, answer.posterior.possible, strict=True)),
+        "inPlay": [tables.variants[v] for v in answer.judgement.variants],
+        "contradictions": [say_clash(tables, evidence, each, names) for each in answer.clashes],
+        "whyNot": {
+            name: [say_misfit(each, names) for each in misfits(tables, evidence, v)]
+            for v, name in enumerate(tables.variants)
+        },
+        "notOriginal": {each.variant: _changed(each, names) for each in answer.top},
+    }
+
+
+def _changed(candidate: Candidate, names: Names) -> list[str]:
+    return [_account_words(each, names) for each in candidate.changed]
+
+
+def either(words: Iterable[str]) -> str:
+    """`a, b or c`."""
+    return _joined(list(words), "or")
+
+
+def both(words: Iterable[str]) -> str:
+    """`a, b and c`."""
+    return _joined(list(words), "and")
+
+
+def _joined(words: list[str], last: str) -> str:
+    return f"{', '.join(words[:-1])} {last} {words[-1]}" if len(words) > 1 else "".join(words)
