@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from handwheel.desk.writing import Raw, flow, scalar
 from handwheel.reading.messages import Messages
 from handwheel.reading.nodes import read_text_as_nodes
 from handwheel.reading.plain import plain
+from written_small import ROOT
 
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc", "Co", "Cn", "Zl", "Zp")), min_size=1, max_size=40)
 """What a person can write: no surrogates, control characters, or places that no character has."""
@@ -172,3 +174,22 @@ def test_what_would_change_what_was_there_is_refused() -> None:
     """A value that ends the record and begins another."""
     with pytest.raises(CannotInsert):
         with_record("parts:\n  a: {name: x}\n", "parts", "new", {"name": Raw("x\n  b: {name: y}")})
+
+
+DEMO = sorted((ROOT / "demo_content").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+def test_in_each_section_and_procedure_of_the_demo(path: Path) -> None:
+    """Laid out by people: one run of lines more, as many as were asked for, and the rest as it was."""
+    text = path.read_text("utf-8")
+    content = read(text)
+    for plural in content:
+        made = with_record(text, plural, "brand-new", {"name": "x, y", "note": "z"})
+        assert made.replace('  brand-new:\n    name: "x, y"\n    note: z\n', "", 1) == text
+    for name, body in content.get("procedures", {}).items():
+        made = with_step(text, name, {"do": "x, y"})
+        after = read(made)["procedures"][name]["steps"]
+        assert after[:-1] == body["steps"] and after[-1] == {"do": "x, y"}
+        indent = " " * (made.split('- do: "x, y"')[0].rpartition("\n")[2].count(" "))
+        assert made.replace(f'{indent}- do: "x, y"\n', "", 1) == text

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from handwheel.checks.runner import run as judge
-from handwheel.cli.main import main
+from handwheel.cli.main import main, parser, shop_folder
 from handwheel.desk import new_shop
 from handwheel.desk.asking import ask_here, take_default
 from handwheel.desk.new_shop import QUESTIONS, Answers, answered, make_shop
@@ -56,8 +56,6 @@ def test_the_ci_file_calls_commands_that_there_are(tmp_path: Path) -> None:
     steps = yaml.safe_load(text)["jobs"]["site"]["steps"]
     called = [step["run"].split() for step in steps if step.get("run", "").startswith("handwheel")]
     assert len(called) >= 2 and "${{ vars.HANDWHEEL }}" in text
-    from handwheel.cli.main import parser  # noqa: PLC0415
-
     for _, *words in called:
         assert parser(words[:1]).parse_args(words).command == words[0]
 
@@ -190,3 +188,17 @@ def test_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: py
     assert main(["check", "old-forge"]) == 0
     assert main(arguments) == 2
     assert "is there already" in capsys.readouterr().err
+
+
+def test_which_shop_is_meant(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The content's folder, the folder around it, or neither where one stands in it."""
+    make_shop(tmp_path / "s", Answers())
+    monkeypatch.chdir(tmp_path)
+    assert shop_folder("s") == shop_folder("s/shop") == Path("s/shop")
+    with pytest.raises(SystemExit) as left:
+        main(["check"])
+    assert left.value.code == 2 and "there is no shop here; name its folder, or make one" in capsys.readouterr().err
+    monkeypatch.chdir(tmp_path / "s")
+    assert shop_folder("") == Path("shop")

@@ -86,6 +86,8 @@ def shop_folder(named: str) -> Path:
     inside = top / CONTENT
     if (top / "mkdocs.yml").is_file() and inside.is_dir() and (named or not SHOP.is_dir()):
         return inside
+    if not named and not SHOP.is_dir():
+        raise argparse.ArgumentTypeError("there is no shop here; name its folder, or make one: handwheel new FOLDER")
     return top if named else SHOP
 
 
