@@ -11,6 +11,7 @@ from handwheel.pages.check_pages import check_pages
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
 from handwheel.pages.job_pages import job_pages
+from handwheel.pages.key_pages import key_pages
 from handwheel.pages.machine_pages import family_pages, variant_pages
 from handwheel.pages.own_assets import own_assets
 from handwheel.pages.part_pages import part_pages
@@ -67,5 +68,6 @@ def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield from recording_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)
+    yield from key_pages(desk)
     yield screw_page(desk)
     yield from check_pages(desk, report)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk
+from handwheel.pages.key_pages import has_key, key_page_of
 from handwheel.pages.machine_pages import cards
 from handwheel.pages.site import NavItem, Page, SearchEntry
+from handwheel.records.library import Library
 
 TABLES = (
     ("Features and looks", "features.html", "features"),
@@ -56,8 +60,7 @@ def navigation(desk: Desk) -> tuple[NavItem, ...]:
     """The few pages that stand in the menu; variant pages and procedures are reached from them."""
     library = desk.library
     families = tuple(
-        NavItem(each.name, addresses.page_of("families", each.id),
-                (NavItem("Side by side", addresses.compare_page(each.id)),))
+        NavItem(each.name, addresses.page_of("families", each.id), tuple(_of_family(library, each.id)))
         for each in library.families.values()
     )  # fmt: skip
     tables = tuple(NavItem(name, path) for name, path, plural in TABLES if library.of(plural))
@@ -68,3 +71,9 @@ def navigation(desk: Desk) -> tuple[NavItem, ...]:
         NavItem("Tables", "", tables),
         NavItem("Checks", "checks.html"),
     )
+
+
+def _of_family(library: Library, family: str) -> Iterator[NavItem]:
+    yield NavItem("Side by side", addresses.compare_page(family))
+    if has_key(library, family):
+        yield NavItem("Key on paper", key_page_of(family))

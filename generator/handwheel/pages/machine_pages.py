@@ -12,6 +12,7 @@ from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
+from handwheel.pages.key_pages import has_key, key_page_of
 from handwheel.pages.lifting_html import lifting_facts
 from handwheel.pages.phrases import block_words, either, question_name, variant_name, years_words
 from handwheel.pages.site import Page, SearchEntry, TocEntry
@@ -104,6 +105,7 @@ def _family_page(desk: Desk, family: Family) -> Page:
         cards=cards(here, family.id),
         groups=_groups(here, family.id),
         compare=here.to(addresses.compare_page(family.id)),
+        key=here.to(key_page_of(family.id)) if has_key(library, family.id) else "",
         barred=[(here.when(each.when), here.prose(each.why)) for each in family.cannot_stand],
         markings=[here.link("markings", each) for each in _markings(library, family.id)],
         claims=[here.link("claims", each) for each in library.of("claims")],
