@@ -13,6 +13,7 @@ from handwheel.pages.home_page import home_page, navigation
 from handwheel.pages.job_pages import job_pages
 from handwheel.pages.key_pages import key_pages
 from handwheel.pages.machine_pages import family_pages, variant_pages
+from handwheel.pages.notes_page import notes_page
 from handwheel.pages.own_assets import own_assets
 from handwheel.pages.part_pages import part_pages
 from handwheel.pages.pictures import picture_assets
@@ -28,8 +29,8 @@ from handwheel.records.library import Library
 Told = Callable[[str], None]
 
 
-def make_site(folders: Sequence[Path]) -> Site:
-    """The site of a shop's folders.
+def make_site(folders: Sequence[Path], preview: bool = False) -> Site:
+    """The site of a shop's folders; in a preview with the drafts that wait for their writer.
 
     Raises:
         InputErrors: the content cannot be used.
@@ -38,7 +39,7 @@ def make_site(folders: Sequence[Path]) -> Site:
     library = load(folders)
     report = run(library)
     raise_stops(report)
-    return site_of(library, report)
+    return site_of(library, report, preview=preview)
 
 
 def raise_stops(report: Report) -> None:
@@ -48,9 +49,14 @@ def raise_stops(report: Report) -> None:
         raise HandwheelError("\n".join([*told, f"{len(told)} findings stop publishing; nothing was written"]))
 
 
-def site_of(library: Library, report: Report, tell: Told = lambda _: None) -> Site:
+def make_preview(folders: Sequence[Path]) -> Site:
+    """The site with its drafts."""
+    return make_site(folders, preview=True)
+
+
+def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, preview: bool = False) -> Site:
     """The site of a library with what was found in it; `tell` hears of progress."""
-    desk = Desk(library)
+    desk = Desk(library, preview=preview)
     pages = []
     for page in _pages(desk, report):
         pages.append(page)
@@ -62,12 +68,13 @@ def site_of(library: Library, report: Report, tell: Told = lambda _: None) -> Si
 def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield home_page(desk)
     yield from family_pages(desk)
+    yield from key_pages(desk)
     yield from variant_pages(desk)
     yield from procedure_pages(desk)
     yield from job_pages(desk)
     yield from recording_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)
-    yield from key_pages(desk)
     yield screw_page(desk)
+    yield notes_page(desk)
     yield from check_pages(desk, report)

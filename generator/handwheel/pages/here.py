@@ -41,6 +41,8 @@ class Desk:
     library: Library
     spaces: dict[str, Space] = field(default_factory=dict)
     _has: dict[str, Existence] = field(default_factory=dict)
+    preview: bool = False
+    """Whether drafts are shown: in the preview, never on the published site."""
 
     def space(self, family: str) -> Space:
         """The machines of a family as they left the works."""
@@ -63,6 +65,14 @@ class Desk:
     def used(self) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
         """Who refers to whom."""
         return dict(users(self.library))
+
+    def drafts_at(self, step: str) -> list[tuple[str, str, str]]:
+        """Drafts beside a step, `procedure/step`: kind, words, when and on what machine; none outside the preview."""
+        return [
+            (each.kind, each.says, ", ".join(filter(None, (each.date, each.machine, str(each.place)))))
+            for each in (self.library.drafts.values() if self.preview else ())
+            if each.step == step
+        ]
 
     def at(self, path: str) -> Here:
         """Links and texts as they stand on one page."""

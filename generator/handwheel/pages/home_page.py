@@ -50,6 +50,7 @@ def home_page(desk: Desk) -> Page:
         ],
         procedures=here.to("procedures.html"),
         checks=here.to("checks.html"),
+        notes=here.to("notes.html"),
         tables=[(name, address, "") for name, address, plural in TABLES if library.of(plural)],
     )
     about = shop.about.raw if shop and shop.about else title
@@ -62,7 +63,7 @@ def navigation(desk: Desk) -> tuple[NavItem, ...]:
     families = tuple(
         NavItem(each.name, addresses.page_of("families", each.id), tuple(_of_family(library, each.id)))
         for each in library.families.values()
-    )  # fmt: skip
+    )
     tables = tuple(NavItem(name, path) for name, path, plural in TABLES if library.of(plural))
     return (
         NavItem("Home", "index.html"),

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 THEME = str(Path(__file__).parent / "templates/theme")
 """Our own pieces of the theme, laid over it."""
+PREVIEW = "make_preview"
+"""What makes the site in a preview, where the module has it: drafts are shown there, and there only."""
 CONTENT_ID = "content"
 """Where the skip link leads; set in `theme/partials/content.html`."""
 
@@ -201,6 +203,8 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
         stamp = stamp_of(self.folders())
         if not self._made or self._made[0] != stamp:
             module, _, name = self.config.make.partition(":")
+            if self._asked is not None and hasattr(import_module(module), PREVIEW):
+                name = PREVIEW
             try:
                 made = getattr(import_module(module), name)(self.folders())
             except HandwheelError as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -18,6 +19,7 @@ from handwheel.pages.here import Here
 from handwheel.pages.phrases import minutes_words, variant_name
 from handwheel.pages.prose_html import pieces_html
 from handwheel.procedures.hazards import cautions_of
+from handwheel.procedures.noted import digest_of, steps_by_id
 from handwheel.procedures.resolved import (
     Alternatives,
     Group,
@@ -76,8 +78,17 @@ class StepWriter:
             state=Markup(mark("state")),
             shown=shown,
             more=self._more(step, here),
+            noted=self._noted(step),
+            drafts_slot=Markup(mark("drafts")),
         )
         return made
+
+    def _noted(self, step: ResolvedStep) -> dict[str, str]:
+        """What a note of the step must carry, so that it finds its step again."""
+        readings = [self.library.readings[each] for each in step.act.step.measures]
+        measures = json.dumps([[each.id, each.ask, each.unit] for each in readings], ensure_ascii=False)
+        digest = digest_of(steps_by_id(self.library).get(step.id, step.act.step))
+        return {"step": step.id, "digest": digest} | ({"measures": measures} if readings else {})
 
     def _do(self, step: ResolvedStep, here: Here) -> Markup:
         said = prose(self.library, step.do, here)
@@ -170,6 +181,7 @@ class PageOfSteps:
             "here": str(macros().here_line(self._why_here(step))),
             "derived": str(macros().derived_lines(beside.derived)),
             "state": str(macros().state(beside.rows)) if beside.known else "",
+            "drafts": str(macros().draft_lines(self.here.desk.drafts_at(step.id))),
         }
         return Markup(fill(self.writer.frame(step, self.here), fields))
 
