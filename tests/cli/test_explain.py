@@ -56,6 +56,13 @@ def test_a_form(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert found["machines"]["always"] == ["plover-first", "plover-third"]
 
 
+def test_a_feature_tells_its_forms_and_who_had_them(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = {each["what"]: each for each in told(small, capsys, "lamp")}
+    said = {each["key"]: each["text"] for each in found["feature 'lamp'"]["said"]}
+    assert said["form bracket"] == "on a bracket (as built: plover-first, plover-third)"
+    assert said["form stalk"] == "on a stalk (as built: plover-second)"
+
+
 def test_a_step(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for word in ("lamp-off/cool", "cool"):
         (found,) = told(small, capsys, word)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from handwheel.checks.registry import rules_by_id
 from handwheel.desk.explaining_keys import key_meanings
 from handwheel.desk.explaining_machines import Machines, condition_of, machines_of
-from handwheel.desk.explaining_states import state_users
+from handwheel.desk.explaining_states import forms_said, state_users
 from handwheel.desk.meaning import Meaning, User
 from handwheel.machines.conditions import Is
 from handwheel.procedures.ids import step_id
@@ -72,7 +72,7 @@ def _records(library: Library, word: str) -> Iterator[Meaning]:
                 name=name_of(record, plural),
                 about=kind.doc,
                 place=str(record.place),
-                said=tuple(_said(record)),
+                said=(*_said(record), *forms_said(library, record)),
                 users=_users(library, plural, word),
                 machines=_machines(library, plural, word),
             )

@@ -1,4 +1,4 @@
-"""Who names a form of a feature, or a state of another question."""
+"""Forms of a feature and states of other questions: which there are, and who names them."""
 
 from __future__ import annotations
 
@@ -8,8 +8,10 @@ from typing import Any
 
 from handwheel.desk.meaning import User
 from handwheel.machines.conditions import Is
-from handwheel.records.kinds import KINDS
+from handwheel.records.kinds import KINDS, Record
 from handwheel.records.library import Library
+from handwheel.records.machine_records import Feature, Finding, Reading
+from handwheel.records.part_records import Position
 from handwheel.records.step_records import By
 
 
@@ -18,6 +20,18 @@ def state_users(library: Library, question: str, state: str) -> Iterator[User]:
     for plural, record in library:
         if record.id != question and names(record, question, state):
             yield User(KINDS[plural].singular, record.id, str(record.place))
+
+
+def forms_said(library: Library, record: Record) -> Iterator[tuple[str, str]]:
+    """Each form or state in words; of a form, the variants that had it as built."""
+    if isinstance(record, Feature):
+        for form, told in record.forms.items():
+            built = [each.id for each in library.variants.values() if form in each.features.get(record.id, ())]
+            yield f"form {form}", f"{told.name} (as built: {', '.join(built) or 'none'})"
+    elif isinstance(record, Finding | Position):
+        yield from ((f"state {state}", words) for state, words in record.states.items())
+    elif isinstance(record, Reading):
+        yield "states", ", ".join(record.states)
 
 
 def names(value: Any, question: str, state: str) -> bool:
