@@ -1,9 +1,10 @@
 """Mistakes planted by machine, by kind: caught, no difference, or survived. Run: `python bench/mutants.py`.
 
 Every mistake that fits in the small shop of the tests is planted there, and a sample of those that must be caught in
-the demo, where the simulator of one machine takes the machines that left the works. With a number, only every so
-many of them; with `keep`, the kept answers are written anew. It fails where something that must be caught survives,
-and where something is found though nothing is otherwise on any machine.
+the demo, where the rules and the kept answers alone judge: one job of the demo on one machine is beyond the simulator
+that answers every question in every way. With a number, only every so many of them; with `keep`, the kept answers are
+written anew. It fails where something that must be caught survives, and where something is found though nothing is
+otherwise on any machine.
 """
 
 from __future__ import annotations
@@ -23,17 +24,17 @@ DEMO_SAMPLE = 24
 _ground: list[Ground] = []
 
 
-def _start(folders: list[Path], as_built: bool) -> None:
-    _ground[:] = [Ground(folders, as_built)]
+def _start(folders: list[Path], by_rules: bool) -> None:
+    _ground[:] = [Ground(folders, by_rules)]
 
 
 def _judge(place: int) -> Judged:
     return _ground[0].judge(*_ground[0].mistakes[place])
 
 
-def judged(folders: list[Path], places: Sequence[int], as_built: bool = False) -> Iterator[Judged]:
+def judged(folders: list[Path], places: Sequence[int], by_rules: bool = False) -> Iterator[Judged]:
     """Mistakes by their numbers, two at a time."""
-    with get_context("fork").Pool(2, _start, (folders, as_built)) as pool:
+    with get_context("fork").Pool(2, _start, (folders, by_rules)) as pool:
         yield from pool.imap(_judge, places, chunksize=4)
 
 
@@ -62,9 +63,9 @@ def main() -> int:
     print(f"small shop: {len(small)} of {len(ground.mistakes)} mistakes")
     table(small)
     folders = [ROOT / "content", ROOT / "demo_content"]
-    demo = Ground(folders, as_built=True).mistakes
+    demo = Ground(folders, by_rules=True).mistakes
     must = [place for place, (_, mistake) in enumerate(demo) if MUST.match(mistake.kind)]
-    sample = list(judged(folders, must[:: max(1, len(must) // DEMO_SAMPLE) * every], as_built=True))
+    sample = list(judged(folders, must[:: max(1, len(must) // DEMO_SAMPLE) * every], by_rules=True))
     print(f"demo: {len(sample)} of {len(must)} mistakes that must be caught, {len(demo)} in all")
     table(sample)
     return int(any(each.failed for each in (*small, *sample)))

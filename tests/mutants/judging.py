@@ -67,12 +67,12 @@ class Ground:
 
     Args:
         folders: Its layers; mistakes are planted in the last.
-        as_built: Where there are too many machines to take one at a time: those only that left the works. Then
-            whether a finding is a false alarm cannot be told.
+        by_rules: Where there is too much to take one machine at a time: whether a mistake that no rule and no kept
+            answer shows changes anything then cannot be told, nor whether a finding is a false alarm.
     """
 
-    def __init__(self, folders: list[Path], as_built: bool = False) -> None:
-        self.as_built = as_built
+    def __init__(self, folders: list[Path], by_rules: bool = False) -> None:
+        self.by_rules = by_rules
         self.below, self.folder = folders[:-1], folders[-1]
         self.texts = {path.name: path.read_text("utf-8") for path in sorted(self.folder.glob("*.yaml"))}
         self.roots = {name: parsed(text) for name, text in self.texts.items()}
@@ -89,7 +89,7 @@ class Ground:
         """What happens by job and machine."""
         return {
             (job, repr((variant, sorted(forms.items())))): traced(self.library, job, variant, forms)
-            for variant, forms in machines_of(self.library, self.as_built)
+            for variant, forms in machines_of(self.library)
             for job in self.library.jobs
         }
 
@@ -134,8 +134,11 @@ class Ground:
         alone = {each.id for each in library.procedures.values() if not each.shared} - in_jobs
         # the simulator of one machine runs jobs only: of a procedure that is in none it cannot tell
         simulated = [each for each in findings if each.rule in SIMULATED and not alone & set(each.subject.split("/"))]
-        if found and (self.as_built or not simulated):
+        if found and (self.by_rules or not simulated):
             return Judged(mistake, "caught", ", ".join(found))
+        if self.by_rules:
+            shown = self.answered_otherwise(library)
+            return Judged(mistake, "kept answer" if shown else "survived", shown)
         changed, wrong = self._difference(library, enough=bool(found))
         if found:
             return Judged(mistake, "caught" if changed else "false alarm", ", ".join(found))
@@ -154,7 +157,7 @@ class Ground:
     def _difference(self, library: Library, enough: bool) -> tuple[str, str]:
         """What is otherwise on some machine, and what is wrong there; where one is `enough`, no more are looked at."""
         changed, seen = "", 0
-        for variant, forms in machines_of(library, self.as_built):
+        for variant, forms in machines_of(library):
             for job in library.jobs:
                 seen += 1
                 before = self.traces.get((job, repr((variant, sorted(forms.items())))))

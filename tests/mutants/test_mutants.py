@@ -30,7 +30,7 @@ def test_the_shop_is_sound_by_the_rules_and_on_each_machine_by_itself(ground: Gr
 @pytest.mark.parametrize("folders", [[SHOP], [ROOT / "content", ROOT / "demo_content"]], ids=["small", "demo"])
 def test_a_shop_written_out_again_is_the_same_shop(folders: list[Path]) -> None:
     """Else all that is planted would be refused or found, whatever it is."""
-    ground = Ground(folders, as_built=True)
+    ground = Ground(folders, by_rules=True)
     again = ground.written({name: written(root) for name, root in ground.roots.items()})
     assert {kind: list(found) for kind, found in again.kinds.items()} == {
         kind: list(found) for kind, found in ground.library.kinds.items()

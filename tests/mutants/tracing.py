@@ -12,11 +12,11 @@ from naive.one_state import OneState
 
 from handwheel.machines.space import Space
 from handwheel.procedures.program import Act
-from handwheel.records.families import family_as_built, family_of
+from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from handwheel.records.step_records import EFFECTS
 
-BOOKKEEPING = {"read", "acted", "known_stale", "may_be_seized", "tested"}
+BOOKKEEPING = {"read", "acted", "known_stale", "may_be_seized", "tested", "wet"}
 """What the simulator notes for itself, and what is known by what was done."""
 
 
@@ -57,10 +57,10 @@ def traced(library: Library, job: str, variant: str, forms: dict[str, str]) -> T
     return Traced(frozenset(walk.done), frozenset(walk.ends), wrong)
 
 
-def machines_of(library: Library, as_built: bool = False) -> Iterator[tuple[str, dict[str, str]]]:
-    """Every machine that can stand here, or that left the works: its variant and its forms."""
+def machines_of(library: Library) -> Iterator[tuple[str, dict[str, str]]]:
+    """Every machine that can stand here: its variant and its forms."""
     for family in library.families:
-        space = Space(family_as_built(library, family) if as_built else family_of(library, family))
+        space = Space(family_of(library, family))
         yield from ((each.variant, dict(each.forms)) for each in space.machines(space.all))
 
 

@@ -9,7 +9,9 @@ from dipper import JOB, dipper, kilograms, steps_of
 
 from handwheel.procedures.simulate.lifting import LiftLimit
 from handwheel.procedures.simulate.run import Run, run_job
-from shopkit import by, fastener, mirror, part, repeat, step, under
+from handwheel.records import values as v
+from handwheel.records.step_records import Wait
+from shopkit import HERE, agent, by, fastener, mirror, part, repeat, step, under
 
 
 def run(limit: LiftLimit = LiftLimit(), **changed: Any) -> Run:
@@ -24,6 +26,19 @@ def test_the_sound_shop_has_nothing_to_tell() -> None:
     found = run()
     assert found.trace.violations == ()
     assert found.trace.ends["in-service"] == found.machines != 0
+
+
+@pytest.mark.parametrize("dried", ["head", "face-plate", ""])
+def test_a_wait_on_all_that_is_wet_makes_heat_possible(dried: str) -> None:
+    """Wiped on the machine, a spirit runs down the head: it is not enough that the plate has dried off."""
+    wait = [step("Wait.", id="d", wait=Wait(of=(dried,), duration=v.Amount("2 h", 7200.0, "time", HERE)))]
+    work = [
+        step("Wipe it.", id="w", cleans={"face-plate": "naphtha"}, how="wipe"),
+        *(wait if dried else ()),
+        step("Warm it.", id="h", heats="head"),
+    ]
+    found = told(run(test=[*work, *steps_of("test")], records=[agent("naphtha", flammable=True)]))
+    assert (("heated-wet", "head") in found) == (dried != "head")
 
 
 def test_a_neglected_machine_has_its_wick_washed_or_renewed() -> None:
@@ -70,6 +85,31 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
     "a wiped part drips on the head": (
         {"bench": [*steps_of("bench"), step("Wipe it.", id="w", cleans={"wick": "alcohol"}, how="wipe")]},
         {("agent-harms", "head"), ("not-tested-first", "head")},
+    ),
+    "heat beside what is still wet with a spirit": (
+        {
+            "test": [
+                step("Wipe it.", id="w", cleans={"face-plate": "naphtha"}, how="wipe"),
+                step("Warm it.", id="h", heats="head"),
+                *steps_of("test"),
+            ],
+            "records": [agent("naphtha", flammable=True)],
+        },
+        {("heated-wet", "head")},
+    ),
+    "run under power with no motor": (
+        {
+            "test": [step("Sew.", id="r", runs="motor"), *steps_of("test")],
+            "records": [part("motor", powers=True, when={"lamp": "none"})],
+        },
+        {("nothing-to-run", "mains")},
+    ),
+    "turned with the wheel off": (
+        {
+            "bench": [*steps_of("bench"), step("Off.", id="o", removes="wheel"), step("Turn.", id="t", turns="works")],
+            "records": [part("wheel", turns=("works",)), fastener("wheel-screw", ["wheel"])],
+        },
+        {("nothing-to-turn", "wheel")},
     ),
     "washed and not oiled": ({"bench": steps_of("bench", disc_oiled=None)}, {("not-oiled", "disc-point")}),
     "oiled under the cover": (

@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any, TypeVar, dataclass_transform
 
 from handwheel.records.places import Place
@@ -53,25 +52,26 @@ def record(plural: str = "", singular: str = "", label: str = "name") -> Callabl
     return declare
 
 
-@cache
+_KEYS: dict[type[Any], Mapping[str, tuple[str, Key]]] = {}
+
+
 def keys_of(cls: type[Any]) -> Mapping[str, tuple[str, Key]]:
-    """YAML key -> (field name, description) of a record class, in the order declared."""
-    found = {}
-    for each in dataclasses.fields(cls):
-        described = each.metadata.get("key")
-        if described is not None:
-            found[described.yaml or each.name] = (each.name, described)
-    return found
+    """YAML key -> (field name, description) of a record class, in the order declared; looked up once."""
+    if cls not in _KEYS:
+        told = ((each.name, each.metadata["key"]) for each in dataclasses.fields(cls) if "key" in each.metadata)
+        _KEYS[cls] = {described.yaml or name: (name, described) for name, described in told}
+    return _KEYS[cls]
 
 
-def fields_of(record: object) -> tuple[str, ...]:
-    """Names of all fields of a record, in the order declared."""
-    return _fields_of(type(record))
+_FIELDS: dict[type[Any], tuple[str, ...]] = {}
 
 
-@cache
-def _fields_of(cls: Any) -> tuple[str, ...]:
-    return tuple(each.name for each in dataclasses.fields(cls))
+def fields_of(record: Any) -> tuple[str, ...]:
+    """Names of all fields of a record, in the order declared; looked up once for its class."""
+    cls = type(record)
+    if cls not in _FIELDS:
+        _FIELDS[cls] = tuple(each.name for each in dataclasses.fields(cls))
+    return _FIELDS[cls]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -44,6 +44,9 @@ class Agent(Record):
         Many(OneWordOf(("bath", "wipe", "drip"))), "How it is used, usual way first.", "[bath, wipe]", default=("wipe",)
     )
     strips_oil: bool = key(YesNo(), "Whether it takes the oil with it.", "true", default=False)
+    flammable: bool = key(
+        YesNo(), "Whether its vapour catches fire: no heat before it has dried off.", "true", default=False
+    )
     hazards: tuple[str, ...] = key(Many(Ref(("cautions",))), "Cautions met when it is used.", "[flammable]", default=())
     harms: Mapping[str, str] = key(
         Map(OneWordOf(("never", "test first", "fine")), Ref(("materials", "finishes"))),

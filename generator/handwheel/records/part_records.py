@@ -57,6 +57,9 @@ class PartRecord(Record):
     )
     electrical: bool = key(YesNo(), "Carries mains when plugged in.", "true", default=False)
     powers: bool = key(YesNo(), "Moves the works when live.", "true", default=False)
+    turns: tuple[str, ...] = key(
+        Many(OneWordOf(("works",))), "What is turned by it: with it off, nothing turns that.", "[works]", default=()
+    )
     hazards: tuple[str, ...] = key(Many(Ref(("cautions",))), "Cautions met when it is handled.", "[spring]", default=())
     sews: bool = key(YesNo(), "Whether sewing needs it.", "false", default=True)
     fragile: bool = key(YesNo(), "Packed apart from what is heavy.", "true", default=False)

@@ -17,6 +17,8 @@ class OneState:
     gummed: set[str] = field(default_factory=set)
     clean: set[str] = field(default_factory=set)
     tested: set[tuple[str, str]] = field(default_factory=set)
+    wet: set[str] = field(default_factory=set)
+    """Parts with a spirit on them that has not dried off."""
     live: bool = False
     stale: set[str] = field(default_factory=set)
     known_stale: set[str] = field(default_factory=set)

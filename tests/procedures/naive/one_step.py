@@ -75,6 +75,16 @@ class OneStep:
             down = [other]
         return not any(each in self.state.off for each in (*up, *down, other))
 
+    def whole(self, part: str) -> list[str]:
+        """All that hangs together with the part, whether on the machine or on the bench."""
+        top = part
+        while top not in self.state.off and top != self.machine.root():
+            up = self.machine.carrier(top) or self.machine.root()
+            if not up or not self.part(up):
+                break
+            top = up
+        return [top, *self.below(top)]
+
     def look_in_front(self, kind: str, name: str, part: str, others: list[str], hanging: bool = False) -> None:
         if name in self.reached:
             return
@@ -117,6 +127,8 @@ class OneStep:
             if self.has("parts", part):
                 self.forbidden("heats", "parts", part)
                 self.hands_on(part, False)
+                for other in sorted(self.state.wet & set(self.whole(part))):
+                    self.tell("heated-wet", "parts", part, ("parts", other))
         for part, form in step.renews.items():
             self.renew(part, form)
         for point in step.lubricates:
@@ -136,6 +148,7 @@ class OneStep:
         for part in step.lifts:
             self.lift(part)
         for mover in step.turns:
+            self.by_hand(mover)
             self.turn(mover, ())
         self.put()
         self.test()
@@ -145,6 +158,9 @@ class OneStep:
                 if item not in state.taken:
                     self.tell("not-taken-in", "items", item)
                 state.taken.discard(item)
+        for part in step.wait.of if step.wait else ():
+            if self.part(part):
+                state.wet -= {part, *self.below(part)}
         if step.hands_over:
             self.hand_over()
 
@@ -273,6 +289,7 @@ class OneStep:
                 self.state.oiled.discard(point.id)
         self.state.gummed.discard(part)
         self.state.clean.add(part)
+        self.state.wet.discard(part)
         self.state.tested = {pair for pair in self.state.tested if pair[0] != part}
         for finding in self.library.findings.values():
             if finding.of == part and finding.id in self.state.answers:
@@ -308,6 +325,8 @@ class OneStep:
             layers = [layer for finish in self.machine.value(own.finish, self.now) for layer in self.layers(finish)]
             self.meet(each, agent, [*layers, *self.machine.value(own.material, self.now)])
             self.state.clean.add(each)
+            if record.flammable:
+                self.state.wet.add(each)
             if record.strips_oil:
                 self.state.gummed.discard(each)
                 for point in self.library.oiling_points.values():
@@ -319,6 +338,8 @@ class OneStep:
         if open_to_it and self.on(part) and self.part(root):
             finishes = self.machine.value(self.library.parts[root].finish, self.now)
             self.meet(root, agent, [layer for finish in finishes for layer in self.layers(finish)])
+            if record.flammable:
+                self.state.wet.add(root)
 
     def layers(self, finish: object) -> list[object]:
         record = self.library.finishes.get(str(finish))
@@ -437,6 +458,9 @@ class OneStep:
                 if each.effect == "turns" and each.part in self.library.parts and self.on(each.part):
                     self.forbidden("turns", "parts", each.part)
         if self.step.runs:
+            powers = [part.id for part in self.library.parts.values() if part.powers]
+            if powers and not any(self.part(each) for each in powers):
+                self.tell("nothing-to-run", "supply", "mains")
             if self.machine.has_mains(self.now):
                 self.tested_first()
                 if not self.state.live:
@@ -511,7 +535,16 @@ class OneStep:
                 found += [(name, list(states)) for name, states in record.set_when.positions.items()]
         return found
 
+    def by_hand(self, mover: str) -> None:
+        turners = [part.id for part in self.library.parts.values() if mover in part.turns]
+        if not any(self.on(each) for each in turners):
+            for each in turners:
+                if self.part(each) and each in self.state.off:
+                    self.tell("nothing-to-turn", "parts", each)
+
     def put(self) -> None:
+        for mover in {self.library.positions[position].moved_by for position in self.step.puts}:
+            self.by_hand(mover)
         for position, states in self.step.puts.items():
             self.turn(self.library.positions[position].moved_by, tuple(self.step.puts))
             self.state.at[position] = states[0]

@@ -48,6 +48,8 @@ def _reached(hand: Hand, part: str, how: str, here: int) -> Iterator[tuple[str, 
 
 def _cleaned(hand: Hand, part: str, agent: Agent, machines: int) -> None:
     hand.put("clean", part, machines, ("agents", agent.id))
+    if agent.flammable:
+        hand.put("wet", part, machines, ("agents", agent.id))
     if not agent.strips_oil:
         return
     hand.end("gummed", part, machines)
@@ -68,6 +70,8 @@ def _drips(hand: Hand, part: str, agent: Agent, here: int) -> None:
         for layer in layers_of(hand, name)
     ]
     _meets(hand, root, agent, machines, layers, part)
+    if agent.flammable:
+        hand.put("wet", root, machines, ("agents", agent.id))
     hand.derive("runs-down", ("parts", root), machines, ("parts", part))
 
 

@@ -117,6 +117,7 @@ def _give_back(hand: Hand, step: Step) -> None:
     if step.wait:
         for part in step.wait.of:
             hand.put("waiting", part, hand.machines & hand.part(part))
+            parts.dries_off(hand, part)
     if step.hands_over:
         _hand_over(hand)
 

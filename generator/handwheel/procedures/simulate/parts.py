@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from handwheel.procedures.changes import changes_of
 from handwheel.procedures.simulate.fasteners import tighten, undo_with
 from handwheel.procedures.simulate.forbidden import prohibited
@@ -77,6 +79,7 @@ def _new(hand: Hand, part: str, here: int) -> None:
         dry(hand, point, here & hand.point(point), ("parts", part))
     hand.end("gummed", part, here)
     hand.put("clean", part, here)
+    hand.end("wet", part, here)
     for fact in tuple(hand.facts):
         if fact[0] == "tested" and fact[1].startswith(f"{part} "):
             hand.end("tested", fact[1], here)
@@ -100,6 +103,27 @@ def heats(hand: Hand, part: str) -> None:
     here = hand.there("parts", part, hand.machines, hand.part(part))
     prohibited(hand, "heats", part, here)
     work(hand, part, here, wears=False)
+    for other, beside in _beside(hand, part, here):
+        wet = hand.has("wet", other) & beside
+        hand.tell("heated-wet", ("parts", part), wet, ("parts", other), ((("wet", other), True),))
+
+
+def _beside(hand: Hand, part: str, here: int) -> Iterator[tuple[str, int]]:
+    """Parts that hang together with a part now, itself among them, each with the machines on which they do."""
+    root = (hand.anatomy.root,) if hand.anatomy.root and part != hand.anatomy.root else ()
+    for carrier in (part, *hand.anatomy.carriers[part], *root):
+        here &= hand.part(carrier)
+        yield carrier, here
+        for other, along in hand.below(carrier).items():
+            yield other, along & here
+        here &= ~hand.facts.get(("off", carrier), 0)
+
+
+def dries_off(hand: Hand, part: str) -> None:
+    """What waits, and all that hangs on it, is no longer wet with a spirit."""
+    here = hand.machines & hand.part(part)
+    for other, along in {part: here, **hand.below(part)}.items():
+        hand.end("wet", other, along & here)
 
 
 def lubricates(hand: Hand, point: str) -> None:

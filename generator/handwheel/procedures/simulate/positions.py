@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from handwheel.machines.masks import union
 from handwheel.procedures.simulate.hand import Hand
 
 Need = tuple[str, tuple[str, ...], int]
@@ -29,14 +30,26 @@ def take_positions(hand: Hand) -> None:
 
 def turns(hand: Hand, mover: str) -> None:
     """Turn the works: where they stand is no longer known."""
+    _by_hand(hand, mover)
     _turn(hand, mover, hand.machines, {})
 
 
 def puts(hand: Hand, puts_: Mapping[str, tuple[str, ...]]) -> None:
     """Bring the works to positions."""
     kept = dict.fromkeys(puts_, hand.machines)
+    for mover in {hand.library.positions[position].moved_by: None for position in puts_}:
+        _by_hand(hand, mover)
     for position, states in puts_.items():
         _bring(hand, position, states[0], hand.machines, kept)
+
+
+def _by_hand(hand: Hand, mover: str) -> None:
+    """What is turned by a part cannot be turned with that part off."""
+    turners = [part.id for part in hand.library.parts.values() if mover in part.turns]
+    fitted = union(hand.fitted(each) for each in turners)
+    for each in turners:
+        off = hand.require("off", each, False, hand.machines & hand.part(each) & ~fitted)
+        hand.tell("nothing-to-turn", ("parts", each), off, because=((("off", each), True),))
 
 
 def unknown_after_running(hand: Hand) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handwheel.machines.masks import union
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.hand import Hand
 from handwheel.procedures.simulate.trace import Subject
@@ -83,6 +84,9 @@ def restores(hand: Hand) -> None:
 def runs(hand: Hand) -> None:
     """Run under power."""
     here = mains(hand.ground, hand.world)
+    movers = [part.id for part in hand.library.parts.values() if part.powers]
+    if movers:
+        hand.tell("nothing-to-run", ("supply", MAINS), hand.machines & ~union(hand.part(each) for each in movers))
     _tested(hand, here)
     _powered(hand, here)
 

@@ -11,7 +11,7 @@ from handwheel.procedures.simulate.ground import Ground
 from handwheel.records.step_records import Step
 from handwheel.records.work_records import Aim
 
-IDLE = ("clean", "tested", "waiting", "marked")
+IDLE = ("clean", "tested", "waiting", "marked", "wet")
 """Kinds of facts that change nothing by themselves: kept only while something later reads them."""
 
 
@@ -93,6 +93,7 @@ class Relevance:
         touched = (*step.removes, *step.fits, *step.renews, *step.cleans, *step.heats)
         yield from (idle("waiting", part) for part in touched)
         yield from (idle("marked", setting) for setting in self._undone(step))
+        yield from (idle("wet", part) for part in self._library.parts if step.heats)
 
     def _undone(self, step: Step) -> Iterator[str]:
         """Settings that the step may lose by undoing what holds them."""

@@ -102,6 +102,7 @@ def _looked_at(anatomy: Anatomy, things: Things) -> Iterator[str]:
     """Parts that are asked for when something else is done."""
     library = anatomy.library
     yield from (each.id for each in library.parts.values() if each.electrical or each.powers or each.root)
+    yield from (part for each in library.parts.values() if each.turns for part in (each.id, *anatomy.carriers[each.id]))
     yield from (
         each.part for each in library.prohibitions.values() if each.effect == "turns" and each.part in library.parts
     )
