@@ -7,7 +7,7 @@ the family is small enough the key is the best there is; where not, a greedy key
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from handwheel.identify.key_search import Asked, Search, TooLarge
 from handwheel.identify.key_table import KeyTable, State, split, table_of
@@ -52,15 +52,24 @@ class Key:
     """Whether no key needs less effort; if not it is the greedy one with a look ahead."""
 
 
-def printed_key(tables: Tables, seconds: Mapping[Effort, float] | None = None, small: int = SMALL) -> Key:
+def printed_key(
+    tables: Tables,
+    seconds: Mapping[Effort, float] | None = None,
+    small: int = SMALL,
+    dearer: Mapping[str, float] | None = None,
+) -> Key:
     """Make the key of a family.
 
     Args:
         tables: The family; swaps, slips and serials play no part in a printed key.
         seconds: What a look costs, by effort.
         small: Sets of variants up to which the best key is searched for.
+        dearer: By feature, how many times its cost a look counts: what a swapped part may cost later, say.
     """
-    return key_of(table_of(tables, seconds or SECONDS), small)
+    table = table_of(tables, seconds or SECONDS)
+    times = [(dearer or {}).get(question, 1.0) for question in table.questions]
+    costs = tuple(cost * factor for cost, factor in zip(table.costs, times, strict=True))
+    return key_of(replace(table, costs=costs), small)
 
 
 def key_of(table: KeyTable, small: int = SMALL) -> Key:

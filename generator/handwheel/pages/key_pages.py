@@ -21,6 +21,9 @@ from handwheel.pages.site import Page, SearchEntry
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Family
 
+Row = tuple[Markup, list[str], bool]
+"""A look, what each of the two shows, and `False`: that they differ needs no saying here."""
+
 CONFIRM = 3
 """Looks at castings that confirm an end of the key."""
 SWAPPED = {
@@ -28,6 +31,10 @@ SWAPPED = {
     "seldom": "This part is exchanged now and then. What it says counts only if the looks below agree.",
     "never": "",
 }
+
+ASTRAY = {"never": 1.0, "seldom": 2.0, "often": 4.0}
+UNDRAWN = 2.0
+"""How much dearer a question is counted; common practice, so that the key asks castings and drawn forms first."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +86,7 @@ def _key_page(desk: Desk, family: Family) -> Page:
     path = key_page_of(family.id)
     here, library = desk.at(path), desk.library
     tables, names = tables_for(library, family.id), names_of(library, family.id)
-    key = printed_key(tables, plan_of(library).seconds)
+    key = printed_key(tables, plan_of(library).seconds, dearer=dearer_of(library))
     title = key_title(family)
     html = rendered(
         "key",
@@ -93,6 +100,14 @@ def _key_page(desk: Desk, family: Family) -> Page:
     )
     about = f"Numbered questions that lead to the pattern of a {family.name}, to print and take to the bench."
     return Page(path, title, html, description=about, search=(SearchEntry(path, title, about),))
+
+
+def dearer_of(library: Library) -> dict[str, float]:
+    """A look at a part that may be another's leads astray, and words without a drawing are weighed up more slowly."""
+    return {
+        each.id: ASTRAY[each.swapped] * (1.0 if any(form.figure for form in each.forms.values()) else UNDRAWN)
+        for each in library.features.values()
+    }
 
 
 def _mean(key: Key) -> str:
@@ -117,7 +132,7 @@ def _asked(here: Here, tables: Tables, names: Names, question: Question) -> Aske
 def _answer(here: Here, tables: Tables, names: Names, feature: str, way: Way) -> Answer:
     forms = [(names.form(feature, form), _figure(here, feature, form)) for form in way.forms]
     ends = [here.link("variants", each) for each in way.variants]
-    confirm = _confirming(tables, names, way.variants[0]) if len(way.variants) == 1 else []
+    confirm = _confirming(tables, names, way.variants[0], feature) if len(way.variants) == 1 else []
     return Answer(forms, way.to, ends, confirm)
 
 
@@ -126,13 +141,13 @@ def _figure(here: Here, feature: str, form: str) -> Markup:
     return figure_html(here, record.figure) if record else Markup("")
 
 
-def _confirming(tables: Tables, names: Names, variant: str) -> list[str]:
-    """Glances at castings that tell a pattern from the others: those that part it from most come first."""
+def _confirming(tables: Tables, names: Names, variant: str, asked: str) -> list[str]:
+    """Other glances at castings that tell a pattern from the rest: those that part it from most come first."""
     here = tables.variants.index(variant)
     apart: dict[str, tuple[int, tuple[str, ...]]] = {}
     for other in range(len(tables.variants)):
         for each in differences(tables, here, other) if other != here else ():
-            if each.settles and each.never_swapped and each.effort == "glance":
+            if each.settles and each.never_swapped and each.effort == "glance" and each.feature != asked:
                 count, _ = apart.get(each.feature, (0, ()))
                 apart[each.feature] = (count + 1, each.first)
     chosen = sorted(apart, key=lambda feature: -apart[feature][0])[:CONFIRM]
@@ -152,7 +167,7 @@ class Pair:
 
     title: str
     columns: list[Markup]
-    rows: list[tuple[str, list[str], bool]]
+    rows: list[Row]
 
 
 def _pair(here: Here, names: Names, first: str, second: str, told: tuple[Difference, ...]) -> Pair:
@@ -164,8 +179,9 @@ def _pair(here: Here, names: Names, first: str, second: str, told: tuple[Differe
     return Pair(title, columns, [_row(names, each) for each in told])
 
 
-def _row(names: Names, told: Difference) -> tuple[str, list[str], bool]:
+def _row(names: Names, told: Difference) -> Row:
     notes = [EFFORTS[told.effort], *(["never exchanged"] if told.never_swapped else [])]
     notes += [] if told.settles else ["does not always tell"]
     cells = [either(names.form(told.feature, form) for form in forms) for forms in (told.first, told.second)]
-    return f"{names.feature(told.feature)} ({', '.join(notes)})", cells, False
+    name = Markup("{}<small>{}</small>").format(names.feature(told.feature), ", ".join(notes))
+    return name, cells, False
