@@ -546,7 +546,7 @@ def _bytes_never_raise(path: Path, data: bytes) -> None:
 BYTES = st.binary(max_size=80) | TEXTS.map(lambda text: text.encode("utf-8", "surrogatepass"))
 
 
-@settings(max_examples=300, deadline=5_000)
+@settings(max_examples=700, deadline=5_000)
 @given(TEXTS)
 def test_no_text_raises_hangs_or_is_taken_in_silence(text: str) -> None:
     _never_raises(text)
@@ -559,7 +559,7 @@ def test_no_bytes_raise_or_hang(tmp_path_factory: pytest.TempPathFactory, data: 
 
 
 @pytest.mark.long
-@settings(max_examples=20_000, deadline=5_000)
+@settings(max_examples=40_000, deadline=5_000)
 @given(TEXTS)
 def test_no_text_raises_hangs_or_is_taken_in_silence_long(text: str) -> None:
     _never_raises(text)
