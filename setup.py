@@ -1,4 +1,4 @@
-"""What `pyproject.toml` cannot say: the library lies beside the source in a clone, and in the package once installed."""
+"""What `pyproject.toml` cannot say: the library lies beside the source in a clone, in the package once installed."""
 
 from setuptools import find_namespace_packages, setup
 
