@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from handwheel.pages.figures import is_plain_drawing
+from handwheel.reading.drawings import is_plain_drawing
 
 PLAIN = (
     '<svg viewBox="0 0 9 9"><title>A lamp</title><g fill="none"><path d="M0 0h9"/><text x="1" y="2">a</text></g></svg>'
@@ -28,6 +28,9 @@ HOSTILE = [
     "<!-- a comment -->",
     "<!DOCTYPE svg>",
     "<text>&#60;script&#62;</text>",
+    "<g>",
+    '<path d="M0 0/>',
+    "</svg>",
     '<path xlink:href="javascript:alert(1)"/>',
 ]
 

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from markupsafe import Markup
 
 from handwheel.pages.here import Here
+from handwheel.reading.drawings import drawing_of
 from handwheel.reading.folders import inside
+from handwheel.reading.pictures import PictureError, is_picture, made_anew
 from handwheel.records.library import Library
 from handwheel.records.library_records import Figure
-
-_ALLOWED = frozenset(
-    ("svg", "g", "path", "line", "polyline", "polygon", "circle", "ellipse", "rect", "text", "tspan", "title", "desc")
-)
 
 
 def figure_html(here: Here, figure: str) -> Markup:
@@ -23,12 +20,32 @@ def figure_html(here: Here, figure: str) -> Markup:
     if not figure:
         return Markup("")
     record: Figure = here.library.of("figures")[figure]
-    drawing = _drawing(here.library, figure)
+    drawing = _drawing(here.library, figure) or _picture(here, record)
     if drawing is None:
         return Markup("")
     caption = Markup("<figcaption>{}</figcaption>").format(record.caption) if record.caption else Markup("")
+    if "<img" in drawing:
+        return Markup('<figure class="hw-figure">{}{}</figure>').format(drawing, caption)
     return Markup('<figure class="hw-figure" role="img" aria-label="{}">{}{}</figure>').format(
         record.alt, drawing, caption
+    )
+
+
+def picture_path(record: Figure) -> str:
+    """Where the site has a picture: named by its id, so that no name of the shop's becomes an address."""
+    return f"figures/{record.id}{PurePosixPath(record.file).suffix.lower()}"
+
+
+def _picture(here: Here, record: Figure) -> Markup | None:
+    path = figure_file(here.library, record)
+    if path is None or not is_picture(path):
+        return None
+    try:
+        made = made_anew(path)
+    except PictureError:
+        return None
+    return Markup('<img src="{}" alt="{}" width="{}" height="{}" loading="lazy">').format(
+        here.to(picture_path(record)), record.alt, made.width, made.height
     )
 
 
@@ -40,18 +57,8 @@ def figure_file(library: Library, record: Figure) -> Path | None:
 
 @lru_cache(maxsize=1024)
 def _drawing(library: Library, figure: str) -> Markup | None:
-    record: Figure = library.of("figures")[figure]
-    path = figure_file(library, record)
-    if path is None or path.suffix != ".svg" or path.stat().st_size > 200_000:
+    path = figure_file(library, library.of("figures")[figure])
+    if path is None or path.suffix.lower() != ".svg":
         return None
-    text = path.read_text("utf-8", "replace")
-    return Markup(text[text.index("<svg") :].strip()) if is_plain_drawing(text) else None
-
-
-def is_plain_drawing(text: str) -> bool:
-    """Whether a drawing holds lines and words only: no script, no style, no handler, no address."""
-    names = re.findall(r"<\s*/?\s*([A-Za-z][\w:-]*)", text)
-    harmful = re.search(
-        r"[\s/'\"]on\w+\s*=|javascript:|href\s*=\s*['\"](?!#)|url\(|<!|&#|style\s*=", text, re.IGNORECASE
-    )
-    return "<svg" in text and all(name in _ALLOWED for name in names) and harmful is None
+    text = drawing_of(path)
+    return Markup(text) if text else None

@@ -1,11 +1,13 @@
-"""Pictures that are no line drawings: copied into the site as they are."""
+"""Pictures that are no line drawings: made anew for the site, sized and with nothing in them but what is seen."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handwheel.pages.figures import figure_file
+from handwheel.pages.figures import figure_file, picture_path
 from handwheel.pages.site import Asset
+from handwheel.reading.pictures import PictureError, is_picture, made_anew
+from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
 
 
@@ -13,5 +15,8 @@ def picture_assets(library: Library) -> Iterator[Asset]:
     """Every figure that is not put into its page as a drawing."""
     for record in library.of("figures").values():
         path = figure_file(library, record)
-        if path is not None and path.suffix.lower() in (".png", ".jpg", ".jpeg", ".webp"):
-            yield Asset(f"figures/{record.id}{path.suffix.lower()}", path.read_bytes())
+        if path is not None and is_picture(path):
+            try:
+                yield Asset(picture_path(record), made_anew(path).content)
+            except PictureError as error:
+                raise HandwheelError(f"{record.where('file')}: '{record.file}' cannot be shown: {error}") from None
