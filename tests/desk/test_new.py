@@ -190,6 +190,14 @@ def test_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: py
     assert "is there already" in capsys.readouterr().err
 
 
+def test_the_word_shop_may_be_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`new shop FOLDER` is `new FOLDER`; `new shop` makes a folder of that name."""
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "shop", "old-forge", "--no-questions"]) == 0
+    assert main(["new", "shop", "--no-questions"]) == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["old-forge", "shop"]
+
+
 def test_which_shop_is_meant(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

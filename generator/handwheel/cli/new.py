@@ -15,7 +15,7 @@ from handwheel.desk.new_shop import Answers, answered, make_shop
 from handwheel.records.errors import HandwheelError
 from handwheel.records.kinds import KINDS
 
-_KINDS = ", ".join(kind.singular.replace(" ", "-") for kind in KINDS.values())
+_KINDS = ", ".join(kind.singular.replace(" ", "-") for kind in KINDS.values() if kind.plural != "shops")
 _ABOUT = {
     "name": "name of the shop",
     "currency": "its currency",
@@ -47,6 +47,9 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Make a shop, or add to one."""
     word, rest = options.what, options.rest + ["--no-questions"] * options.no_questions
+    if word == "shop":  # the word for what is made, unless it is meant as the folder's name
+        named = bool(rest) and not rest[0].startswith("-")
+        return _new_shop(Path(rest[0] if named else word), rest[named:])
     if word == "step" or kind_of(word) is not None:
         return add_to_shop(word, rest)
     return _new_shop(Path(word), rest)

@@ -84,6 +84,7 @@ class _Definitions:
         """A map with the keys of a class."""
         known = {name: described for name, (_, described) in keys_of(cls).items()}
         return {
+            "title": _title(cls),
             "description": (cls.__doc__ or "").strip().splitlines()[0],
             "type": "object",
             "properties": {name: self._key(described) for name, described in known.items()},
@@ -105,6 +106,11 @@ class _Definitions:
         if set(made["required"]) - {first}:
             return made  # a plain value alone would leave out what must be there
         return {"anyOf": [made, {"allOf": [SCALAR, self.of(known[first][1].shape)]}]}
+
+
+def _title(cls: type[Any]) -> str:
+    """The word for a record of the class."""
+    return next((kind.singular for kind in KINDS.values() if kind.cls is cls), cls.__name__.lower())
 
 
 def _one_of(shape: s.OneWordOf, _: _Definitions) -> Schema:
@@ -137,6 +143,7 @@ def _ref(shape: s.Ref, _: _Definitions) -> Schema:
 
 def _cite(_: s.Cite, definitions: _Definitions) -> Schema:
     place: Schema = {
+        "title": "source with the place in it",
         "type": "object",
         "properties": {
             "source": {"description": "The source.", "examples": ["iso-2380-1"], **NAME},
@@ -183,7 +190,13 @@ def _condition() -> Schema:
     }
     assert set(texts) == set(RESERVED)
     lines = {key: {"description": doc, "examples": [example], **shape} for key, (doc, example, shape) in texts.items()}
-    all_hold = {"type": "object", "minProperties": 1, "properties": lines, "additionalProperties": _some(SCALAR)}
+    all_hold = {
+        "title": "condition",
+        "type": "object",
+        "minProperties": 1,
+        "properties": lines,
+        "additionalProperties": _some(SCALAR),
+    }
     return {"anyOf": [all_hold, {"type": "array", "items": itself, "minItems": 1}]}
 
 
@@ -217,9 +230,16 @@ def _map(shape: s.Map, definitions: _Definitions) -> Schema:
 def _varying(shape: s.Varying, definitions: _Definitions) -> Schema:
     item = definitions.of(shape.item)
     question = {"description": "The question that it hangs on, or variant.", "examples": ["lamp"], **NAME}
-    by = {"type": "object", "properties": {"by": question}, "required": ["by"], "additionalProperties": item}
+    by = {
+        "title": "by",
+        "type": "object",
+        "properties": {"by": question},
+        "required": ["by"],
+        "additionalProperties": item,
+    }
     when = {"description": "When this value holds.", "examples": [{"lamp": "bracket"}]}
     case = {
+        "title": "value and when it holds",
         "type": "object",
         "properties": {"when": when | definitions.of(s.When()), "is": {"description": "The value."} | item},
         "required": ["is"],
@@ -245,19 +265,21 @@ def _node(definitions: _Definitions) -> Schema:
 def _by(definitions: _Definitions) -> Schema:
     question = {"description": "The question; every state of it stands below.", "examples": ["lamp"], **NAME}
     properties = {"by": question, "do": False}
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": ["by"],
-        "additionalProperties": definitions.of(s.Nodes()),
-    }
+    about = {"title": "by", "description": "Alternatives that hang on one question.", "type": "object"}
+    return {**about, "properties": properties, "required": ["by"], "additionalProperties": definitions.of(s.Nodes())}
 
 
 def _alternatives(definitions: _Definitions) -> Schema:
     under = definitions.once("Under", lambda: definitions.keys(steps.Under))
     about = {"description": "Alternatives of which exactly one holds.", "examples": [[{"when": {}, "steps": []}]]}
     properties = {"one_of": {**about, "type": "array", "items": under}}
-    return {"type": "object", "properties": properties, "required": ["one_of"], "additionalProperties": False}
+    return {
+        "title": "one of",
+        "type": "object",
+        "properties": properties,
+        "required": ["one_of"],
+        "additionalProperties": False,
+    }
 
 
 def _repeat(definitions: _Definitions) -> Schema:
@@ -265,7 +287,13 @@ def _repeat(definitions: _Definitions) -> Schema:
     about = {"description": "Steps done again until a state is reached."}
     last = {"description": "What to do when the tries are used up."}
     properties = {"repeat": about | inner, "otherwise": last | definitions.of(s.Nodes())}
-    return {"type": "object", "properties": properties, "required": ["repeat"], "additionalProperties": False}
+    return {
+        "title": "repeat",
+        "type": "object",
+        "properties": properties,
+        "required": ["repeat"],
+        "additionalProperties": False,
+    }
 
 
 _SHAPES: dict[type[s.Shape], Callable[[Any, _Definitions], Schema]] = {
