@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import subprocess
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -90,6 +91,22 @@ def test_it_is_a_schema_of_draft_2020_12() -> None:
     """JSON Schema Core and Validation, draft 2020-12: held against its metaschema."""
     Draft202012Validator.check_schema(schema())
     assert schema()["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+def test_its_patterns_are_those_of_editors() -> None:
+    """ECMA-262 with the u flag, as JSON Schema asks (core, 6.4), tried in an engine that editors use."""
+    script = """
+        const patterns = [];
+        JSON.parse(require("fs").readFileSync(0, "utf8"), (key, value) => {
+          if (key === "pattern") patterns.push(new RegExp(value, "u"));
+          return value;
+        });
+        console.log(patterns.length);
+    """
+    result = subprocess.run(
+        ["node", "-e", script], input=json.dumps(schema()), capture_output=True, text=True, check=True, timeout=60
+    )
+    assert int(result.stdout) > 50
 
 
 def test_every_reference_leads_somewhere() -> None:
