@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from handwheel.procedures.simulate.anatomy import anatomy_of
 from handwheel.records.library import Library
 from handwheel.records.part_records import PartRecord
 from handwheel.records.step_records import Step
@@ -58,14 +59,19 @@ def _of_materials(library: Library, part: PartRecord) -> Iterator[str]:
 
 
 def _by_nature(library: Library, step: Step) -> Iterator[str]:
-    natures = frozenset(_natures(library, step))
+    natures = natures_of(library, step)
     for caution in library.cautions.values():
         if natures & frozenset(caution.met_by):
             yield caution.id
 
 
+def natures_of(library: Library, step: Step) -> frozenset[str]:
+    """Kinds of work that the step is, each of which cautions are met by."""
+    return frozenset(_natures(library, step))
+
+
 def _natures(library: Library, step: Step) -> Iterator[str]:
-    if _electrical(library, (*step.removes, *step.fits, *step.renews, *_held(library, step))):
+    if _electrical(library, (*_along(library, step), *_held(library, step))):
         yield "electrical work"
     if step.restores or step.runs:
         yield "live work"
@@ -77,6 +83,13 @@ def _natures(library: Library, step: Step) -> Iterator[str]:
         yield "heating"
     if "sewing" in step.proves:
         yield "sewing"
+
+
+def _along(library: Library, step: Step) -> Iterator[str]:
+    """Parts that hands are on, with all that comes along with them; the head alone is not all that it carries."""
+    anatomy = anatomy_of(library)
+    for part in (*step.removes, *step.fits, *step.renews, *step.cleans, *step.heats):
+        yield from (part, *(anatomy.below(part) if part != anatomy.root else ()))
 
 
 def _held(library: Library, step: Step) -> Iterator[str]:

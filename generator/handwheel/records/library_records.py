@@ -103,7 +103,7 @@ class Caution(Record):
         default="general",
     )
     met_by: tuple[str, ...] = key(
-        Many(OneWordOf(("electrical work", "live work", "lifting", "heavy lifting", "sewing", "needle", "heating"))),
+        Many(OneWordOf(("electrical work", "live work", "lifting", "heavy lifting", "sewing", "heating"))),
         "Work that meets it by its nature.",
         "[electrical work]",
         default=(),
