@@ -10,6 +10,7 @@ from handwheel.checks.runner import run
 from handwheel.pages.check_pages import check_pages
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
+from handwheel.pages.identify_pages import identify_assets, identify_page
 from handwheel.pages.job_pages import job_pages
 from handwheel.pages.key_pages import key_pages
 from handwheel.pages.machine_pages import family_pages, variant_pages
@@ -62,12 +63,14 @@ def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, pr
         pages.append(page)
         if len(pages) % 250 == 0:
             tell(f"{len(pages)} pages made")
-    return Site(tuple(pages), navigation(desk), (*own_assets(), *picture_assets(library), screw_asset(library)))
+    assets = (*own_assets(), *picture_assets(library), screw_asset(library), *identify_assets(desk))
+    return Site(tuple(pages), navigation(desk), assets)
 
 
 def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield home_page(desk)
     yield from family_pages(desk)
+    yield identify_page(desk)
     yield from key_pages(desk)
     yield from variant_pages(desk)
     yield from procedure_pages(desk)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from handwheel.pages import addresses
+from handwheel.pages import addresses, identify_pages
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk
 from handwheel.pages.key_pages import has_key, key_page_of
@@ -48,6 +48,7 @@ def home_page(desk: Desk) -> Page:
             {"link": here.link("families", each.id), "about": here.prose(each.about), "cards": cards(here, each.id)}
             for each in library.families.values()
         ],
+        identify=here.to(identify_pages.PATH),
         procedures=here.to("procedures.html"),
         checks=here.to("checks.html"),
         notes=here.to("notes.html"),
@@ -67,6 +68,7 @@ def navigation(desk: Desk) -> tuple[NavItem, ...]:
     tables = tuple(NavItem(name, path) for name, path, plural in TABLES if library.of(plural))
     return (
         NavItem("Home", "index.html"),
+        NavItem(identify_pages.TITLE, identify_pages.PATH),
         *families,
         NavItem("Procedures", "procedures.html"),
         NavItem("Tables", "", tables),

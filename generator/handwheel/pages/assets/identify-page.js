@@ -1,0 +1,579 @@
+/* Which machine is this: one question at a time, any other on request; the state stands in the address.
+
+   window.handwheelIdentifyPage (module.exports under node):
+     readState(text), writeState(state)   the text after `#`, both ways
+     evidenceOf(data, state)              what identify.js takes
+     sentence(data, answer)               the machine so far
+   The data of each family come from assets/identify-FAMILY.js; identify.js judges and plans. */
+(function (root, factory) {
+  "use strict";
+  var made = factory();
+  if (typeof module === "object" && module.exports) module.exports = made;
+  else {
+    root.handwheelIdentifyPage = made;
+    made.start(root, root.document);
+  }
+})(typeof self !== "undefined" ? self : this, function () {
+  "use strict";
+
+  var SHOWN = 12;
+
+  // ---- the state and its text
+
+  function emptyState() {
+    return { family: "", forms: {}, unseen: [], markings: {}, serial: "", mass: "", name: "" };
+  }
+
+  function listIn(text) {
+    return text.split(",").filter(Boolean);
+  }
+
+  function readState(text) {
+    var state = emptyState();
+    new URLSearchParams(text.replace(/^#/, "")).forEach(function (value, key) {
+      if (key === "m") state.family = value;
+      else if (key === "c") state.unseen = listIn(value);
+      else if (key === "s") state.serial = value;
+      else if (key === "kg") state.mass = value;
+      else if (key === "n") state.name = value;
+      else if (key.slice(0, 2) === "f." && listIn(value).length) state.forms[key.slice(2)] = listIn(value);
+      else if (key.slice(0, 2) === "k.") state.markings[key.slice(2)] = value === "no" ? "no" : "yes";
+    });
+    return state;
+  }
+
+  function writeState(state, variants) {
+    var text = new URLSearchParams();
+    if (state.family) text.append("m", state.family);
+    if (variants && variants.length) text.append("v", variants.join(","));
+    Object.keys(state.forms).sort().forEach(function (feature) {
+      text.append("f." + feature, state.forms[feature].join(","));
+    });
+    if (state.unseen.length) text.append("c", state.unseen.slice().sort().join(","));
+    Object.keys(state.markings).sort().forEach(function (marking) {
+      text.append("k." + marking, state.markings[marking]);
+    });
+    if (state.serial) text.append("s", state.serial);
+    if (state.mass) text.append("kg", state.mass);
+    if (state.name) text.append("n", state.name);
+    return text.toString().replace(/%2C/g, ",");
+  }
+
+  function evidenceOf(data, state, engine) {
+    var looks = Object.keys(state.forms).map(function (feature) {
+      return { feature: feature, forms: state.forms[feature], care: "sure" };
+    });
+    state.unseen.forEach(function (feature) {
+      if (data.looks[feature] && !state.forms[feature]) looks.push({ feature: feature, forms: [], care: "sure" });
+    });
+    var markings = [];
+    Object.keys(state.markings).forEach(function (id) {
+      if (!data.markings[id]) throw new Error("unknown marking '" + id + "'");
+      if (state.markings[id] === "yes") markings.push(id);
+      else if (data.markings[id].trait) looks.push({ feature: data.markings[id].trait, forms: ["not seen"], care: "sure" });
+    });
+    return {
+      looks: looks,
+      markings: markings,
+      serial: state.serial ? engine.readSerial(state.serial) : null,
+      measured: state.mass ? [{ quantity: "mass", value: kilograms(state.mass), error: data.scaleError }] : [],
+    };
+  }
+
+  function kilograms(text) {
+    var value = /^\s*\d+([.,]\d+)?\s*$/.test(text) ? Number(text.replace(",", ".")) : NaN;
+    if (!(value > 0 && value < 1000)) throw new Error("Write the mass in kilograms, as 12.4.");
+    return value;
+  }
+
+  // ---- words
+
+  function joined(words, last) {
+    return words.length < 2 ? words.join("") : words.slice(0, -1).join(", ") + " " + last + " " + words[words.length - 1];
+  }
+
+  function inHundred(share) {
+    if (share > 0.99) return "more than 99 in 100";
+    return share < 0.01 ? "less than 1 in 100" : evenRound(share * 100) + " in 100";
+  }
+
+  /* Halves go to the even number, as they do where the terminal writes them. */
+  function evenRound(x) {
+    var low = Math.floor(x);
+    if (x - low !== 0.5) return Math.round(x);
+    return low % 2 ? low + 1 : low;
+  }
+
+  function likely(share) {
+    if (share >= 0.9) return "very likely";
+    if (share >= 0.5) return "likely";
+    return share >= 0.05 ? "possible" : "unlikely";
+  }
+
+  function built(years) {
+    if (!years) return "";
+    return years[0] === years[1] ? ", built " + years[0] : ", built " + years[0] + " to " + years[1];
+  }
+
+  function featureName(data, feature) {
+    return data.engine.names.features[feature] || feature;
+  }
+
+  function formName(data, feature, form) {
+    var look = data.looks[feature];
+    if (form === "missing") return "missing";
+    return look && look.forms[form] ? look.forms[form].name : form;
+  }
+
+  function variantName(data, variant) {
+    return data.engine.names.variants[variant] || variant;
+  }
+
+  function sentence(data, answer) {
+    var sure = inHundred(answer.probability);
+    var names = joined(answer.inPlay.map(function (v) {
+      return variantName(data, data.engine.variants[v]);
+    }), "or");
+    if (answer.verdict === "nothing seen") return "Nothing was seen yet: it may be any of " + data.engine.variants.length + " patterns, or one not written down.";
+    if (answer.verdict === "impossible") return "No machine shows all this: some look must be wrong.";
+    if (answer.verdict === "fits none") return "It fits none of the patterns written down here (" + sure + ").";
+    if (answer.verdict === "open") return "It may be " + names + built(answer.years) + ", or a pattern not written down (" + inHundred(answer.none) + ").";
+    var together = answer.verdict === "alike" ? " together), and nothing tells these apart" : ")";
+    var said = "It is " + names + " (" + sure + together + built(answer.years);
+    var changed = answer.top.length ? answer.top[0].changed : [];
+    if (changed.length) said += "; not its own: " + joined(changed.map(function (one) {
+      return featureName(data, one.carrier);
+    }), "and");
+    return said + ".";
+  }
+
+  function accountWords(data, account) {
+    var words = data.words.notOwn[account.likeliest];
+    if (account.likeliest === "donor" && account.donors.length) {
+      words += ", as on " + joined(account.donors.map(function (id) {
+        return variantName(data, id);
+      }), "or");
+    }
+    var share = account.chances[1] + account.chances[2] + account.chances[3] + account.chances[4];
+    return featureName(data, account.carrier) + " is likely not its own: " + words + " (" + inHundred(share) + ").";
+  }
+
+  // ---- the page
+
+  function start(window, document) {
+    var place = document && document.getElementById("hw-identify");
+    var families = window.handwheelIdentifyData;
+    var engine = window.handwheelIdentify;
+    if (!place || !families || !engine) return;
+    var ids = Object.keys(families);
+    var open = null;
+    var skipped = [];
+    var several = null;
+    var moved = false;
+    var current = null;
+
+    function make(tag, attributes, children) {
+      var made = document.createElement(tag);
+      Object.keys(attributes || {}).forEach(function (name) {
+        if (name === "onclick") made.addEventListener("click", attributes[name]);
+        else if (attributes[name] !== null) made.setAttribute(name, attributes[name]);
+      });
+      (children || []).forEach(function (child) {
+        if (child) made.append(child);
+      });
+      return made;
+    }
+
+    function button(words, act, more) {
+      return make("button", Object.assign({ type: "button", class: "hw-button", onclick: act }, more || {}), [words]);
+    }
+
+    function drawing(html) {
+      var box = make("span", { class: "hw-drawn", "aria-hidden": "true" });
+      box.innerHTML = html; // the shop's own drawing, read and put in order by the build
+      return html ? box : null;
+    }
+
+    function state() {
+      var found = readState(window.location.hash);
+      if (!found.family && ids.length === 1) found.family = ids[0];
+      return found;
+    }
+
+    function go(next) {
+      open = null;
+      several = null;
+      moved = true;
+      var text = "#" + writeState(next);
+      if (window.location.hash === text) show();
+      else window.location.hash = text;
+    }
+
+    function changed(change) {
+      var next = state();
+      change(next);
+      go(next);
+    }
+
+    function forget(next, look) {
+      delete next.forms[look];
+      next.unseen = next.unseen.filter(function (one) {
+        return one !== look;
+      });
+      if (look === "serial") next.serial = "";
+      if (look === "mass") next.mass = "";
+    }
+
+    function show() {
+      var now = state();
+      var data = Object.prototype.hasOwnProperty.call(families, now.family) ? families[now.family] : null;
+      place.textContent = "";
+      current = null;
+      if (!data) {
+        place.append(choice(now));
+        return;
+      }
+      var answer;
+      try {
+        var evidence = evidenceOf(data, now, engine);
+        answer = engine.identify(data.engine, evidence, {}, SHOWN);
+      } catch (error) {
+        place.append(make("p", { class: "hw-remark", role: "alert" }, ["This address cannot be read: " + error.message + "."]), make("p", {}, [
+          button("Begin again", function () {
+            go(Object.assign(emptyState(), { family: now.family }));
+          }),
+        ]));
+        return;
+      }
+      place.append(soFar(data, now, answer), question(data, now, answer), seen(data, now, evidence, answer), fits(data, evidence, answer), written(data, now), others(data, now, answer), ending(now));
+      if (moved) place.querySelector("[data-hw-focus]").focus();
+      moved = false;
+    }
+
+    function choice(now) {
+      var section = make("section", { class: "hw-one" });
+      if (now.family) section.append(make("p", { class: "hw-remark", role: "alert" }, ["No machines called “" + now.family + "” are written down here."]));
+      section.append(make("h2", { tabindex: "-1", "data-hw-focus": "" }, ["Which of these does it look like?"]));
+      var list = section.appendChild(make("ul", { class: "hw-answers" }));
+      ids.forEach(function (id) {
+        list.append(make("li", {}, [button(families[id].name, function () {
+          go(Object.assign(emptyState(), { family: id }));
+        }), make("p", {}, [families[id].about])]));
+      });
+      return section;
+    }
+
+    // the sentence, and where it leads
+    function soFar(data, now, answer) {
+      var section = make("section", { class: "hw-sofar", "aria-label": "The machine so far" });
+      live.textContent = sentence(data, answer);
+      section.append(make("p", { class: "hw-sentence" }, [live.textContent]));
+      if (answer.stop) section.append(make("p", {}, [data.words.stops[answer.stop]]));
+      var ends = make("p", { class: "hw-actions" });
+      var variants = answer.inPlay.map(function (v) {
+        return data.engine.variants[v];
+      });
+      if (answer.verdict === "settled" || answer.verdict === "alike") {
+        variants.forEach(function (id) {
+          ends.append(make("a", { class: "hw-button", href: data.variants[id] }, ["Go to " + variantName(data, id)]));
+        });
+      }
+      var found = window.handwheelFound;
+      if (found && variants.length && answer.verdict !== "nothing seen") {
+        ends.append(button("Use this machine as found", function () {
+          var text = writeState(now, variants);
+          found.choose(text);
+          window.location.href = found.href(text);
+        }));
+      }
+      if (ends.childNodes.length) section.append(ends);
+      return section;
+    }
+
+    // one question
+    function question(data, now, answer) {
+      var asked = open || (answer.next.filter(function (worth) {
+        return skipped.indexOf(worth.id) < 0 && now.unseen.indexOf(worth.id) < 0;
+      })[0] || {}).id;
+      var done = ["settled", "alike", "fits none", "impossible"].indexOf(answer.stop) >= 0;
+      if (!asked || (done && !open)) return make("section", { class: "hw-one" }, [
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [answer.verdict === "settled" ? "Enough was seen" : "Nothing more to ask"]),
+        make("p", {}, [skipped.length ? "Some looks were skipped. They stand under “Look at something else”." : "Any other look stands under “Look at something else”."]),
+      ]);
+      current = asked;
+      return data.looks[asked] ? formQuestion(data, now, asked) : readingQuestion(data, now, asked);
+    }
+
+    function formQuestion(data, now, feature) {
+      var look = data.looks[feature];
+      var section = make("section", { class: "hw-one" }, [
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [look.ask]),
+        make("p", { class: "hw-where" }, [look.where + (look.where ? " " : "") + "It takes " + look.effort + "."]),
+        look.how ? make("p", {}, [look.how]) : null,
+        look.swapped ? make("p", { class: "hw-soft" }, [look.swapped]) : null,
+      ]);
+      var list = section.appendChild(make("ul", { class: "hw-answers" }));
+      look.answers.forEach(function (form, number) {
+        var on = several && several.indexOf(form) >= 0;
+        list.append(make("li", {}, [make("button", {
+          type: "button", class: "hw-button hw-form", "data-hw-form": form, "aria-pressed": several ? String(on) : null,
+          onclick: function () {
+            pick(feature, form);
+          },
+        }, [
+          form === "missing" ? null : drawing(look.forms[form].figure),
+          make("span", {}, [make("small", { "aria-hidden": "true" }, [number + 1 + " "]), form === "missing" ? "The part is missing" : formName(data, feature, form), on ? " (chosen)" : ""]),
+        ])]));
+      });
+      section.append(make("p", { class: "hw-actions" }, [
+        several ? button("It is one of these", function () {
+          if (several.length) answered(feature, several);
+        }) : button("This or that: choose several", function () {
+          several = [];
+          redraw("[data-hw-form]");
+        }),
+        several ? button("Choose one after all", function () {
+          several = null;
+          redraw("[data-hw-form]");
+        }) : null,
+        button("I cannot see it", function () {
+          changed(function (next) {
+            forget(next, feature);
+            next.unseen.push(feature);
+          });
+        }),
+        skip(feature),
+      ]));
+      return section;
+    }
+
+    function redraw(focus) {
+      open = current;
+      show();
+      place.querySelector(focus).focus();
+    }
+
+    function skip(look) {
+      return button("Skip for now", function () {
+        skipped.push(look);
+        open = null;
+        several = null;
+        moved = true;
+        show();
+      });
+    }
+
+    function pick(feature, form) {
+      if (!several) return answered(feature, [form]);
+      var at = several.indexOf(form);
+      if (at >= 0) several.splice(at, 1);
+      else several.push(form);
+      redraw("[data-hw-form='" + form + "']");
+    }
+
+    function answered(feature, forms) {
+      var order = families[state().family].looks[feature].answers;
+      changed(function (next) {
+        forget(next, feature);
+        next.forms[feature] = order.filter(function (form) {
+          return forms.indexOf(form) >= 0;
+        });
+      });
+    }
+
+    function readingQuestion(data, now, name) {
+      var serial = name === "serial";
+      var input = make("input", { id: "hw-reading", autocomplete: "off", inputmode: serial ? "text" : "decimal", "aria-describedby": "hw-reading-how hw-reading-wrong" });
+      input.value = serial ? now.serial : now.mass;
+      var wrong = make("p", { id: "hw-reading-wrong", role: "alert" });
+      var form = make("form", { class: "hw-reading" }, [
+        make("label", { for: "hw-reading" }, [serial ? "Serial number" : "Mass in kilograms"]), input,
+        make("p", { id: "hw-reading-how" }, [serial ? "Write ? for a character that cannot be read, and [38] for a 3 or an 8." : "The bare head on a hanging scale; a twentieth of a kilogram is near enough."]), wrong,
+        make("p", { class: "hw-actions" }, [
+          make("button", { type: "submit", class: "hw-button" }, ["Use it"]),
+          button(serial ? "I cannot read it" : "I cannot weigh it", function () {
+            changed(function (next) {
+              forget(next, name);
+              next.unseen.push(name);
+            });
+          }),
+          skip(name),
+        ]),
+      ]);
+      form.addEventListener("submit", function (event) {
+        event.preventDefault();
+        var text = input.value.trim();
+        try {
+          if (serial) engine.readSerial(text);
+          else kilograms(text);
+        } catch (error) {
+          wrong.textContent = error.message;
+          input.focus();
+          return;
+        }
+        changed(function (next) {
+          forget(next, name);
+          next[serial ? "serial" : "mass"] = text;
+        });
+      });
+      return make("section", { class: "hw-one" }, [
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [serial ? "What is its serial number?" : "What does the head weigh?"]), form,
+      ]);
+    }
+
+    // what was seen, and taking it back
+    function seen(data, now, evidence, answer) {
+      var list = make("ul", { class: "hw-plain" });
+      function line(words, look, back) {
+        list.append(make("li", {}, [make("span", {}, [words]), " ", button("Take back", function () {
+          changed(back);
+        }, { "aria-label": "Take back: " + words })]));
+      }
+      Object.keys(now.forms).forEach(function (feature) {
+        line(featureName(data, feature) + ": " + joined(now.forms[feature].map(function (form) {
+          return formName(data, feature, form);
+        }), "or"), feature, function (next) {
+          forget(next, feature);
+        });
+      });
+      now.unseen.forEach(function (look) {
+        line((data.words.instruments[look] || featureName(data, look)) + ": cannot be seen", look, function (next) {
+          forget(next, look);
+        });
+      });
+      Object.keys(now.markings).forEach(function (id) {
+        line(data.markings[id].name + (now.markings[id] === "yes" ? ": it is there" : ": it is not there"), id, function (next) {
+          delete next.markings[id];
+        });
+      });
+      if (now.serial) line("serial number: " + now.serial, "serial", function (next) {
+        next.serial = "";
+      });
+      if (now.mass) line("mass: " + now.mass + " kg", "mass", function (next) {
+        next.mass = "";
+      });
+      if (!list.childNodes.length) return null;
+      var section = make("section", {}, [make("h2", {}, ["What you saw"]), list]);
+      if (answer.againstAll && answer.verdict !== "impossible") section.append(make("p", { class: "hw-remark" }, ["No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."]));
+      answer.clashes.forEach(function (clash) {
+        section.append(make("p", { class: "hw-remark" }, [engine.sayClash(data.engine, evidence, clash)]));
+      });
+      answer.lookAgain.forEach(function (pair) {
+        section.append(make("p", {}, ["Look again at " + featureName(data, pair[0]) + ": the look may be wrong (" + inHundred(pair[1]) + ")."]));
+      });
+      return section;
+    }
+
+    // what fits, and why the rest does not
+    function fits(data, evidence, answer) {
+      if (answer.verdict === "impossible") return null;
+      var section = make("section", {}, [make("h2", {}, ["What still fits"])]);
+      var still = section.appendChild(make("ul", { class: "hw-plain hw-fits" }));
+      var rest = make("ul", { class: "hw-plain" });
+      answer.top.forEach(function (one) {
+        var fitting = one.probability >= 0.05;
+        var item = make("li", {}, [
+          make("a", { href: data.variants[one.variant] }, [variantName(data, one.variant)]),
+          make("span", {}, [": " + likely(one.probability) + ", " + inHundred(one.probability)]),
+        ]);
+        var lines = one.changed.map(function (account) {
+          return accountWords(data, account);
+        });
+        if (!fitting || !lines.length) lines = one.misfits.map(function (misfit) {
+          return engine.sayMisfit(data.engine, one.variant, misfit);
+        });
+        if (!lines.length && !fitting) lines = ["Nothing seen speaks against it alone; the others fit better."];
+        if (lines.length) item.append(make("ul", {}, lines.map(function (words) {
+          return make("li", {}, [words]);
+        })));
+        (fitting ? still : rest).append(item);
+      });
+      still.append(make("li", {}, ["A pattern not written down here: " + likely(answer.none) + ", " + inHundred(answer.none)]));
+      var left = data.engine.variants.length - answer.top.length;
+      if (left > 0) rest.append(make("li", {}, [left + " more, less likely than these."]));
+      if (rest.childNodes.length) section.append(make("details", { class: "hw-fold" }, [make("summary", {}, ["Why not the others"]), rest]));
+      return section;
+    }
+
+    // what is written on it
+    function written(data, now) {
+      var list = make("ul", { class: "hw-plain" });
+      Object.keys(data.markings).forEach(function (id) {
+        var mark = data.markings[id];
+        list.append(make("li", {}, [
+          make("h3", {}, [mark.name + (mark.reads ? ": “" + mark.reads + "”" : "")]),
+          make("p", {}, [mark.where]),
+          mark.tells ? make("p", {}, [make("b", {}, ["It tells "]), mark.tells]) : null,
+          mark.notTold ? make("p", {}, [make("b", {}, ["It does not tell "]), mark.notTold]) : null,
+          make("p", { class: "hw-actions" }, [["yes", "It is there"], ["no", "It is not there"]].map(function (pair) {
+            return button(pair[1], function () {
+              changed(function (next) {
+                next.markings[id] = pair[0];
+              });
+            }, { "aria-pressed": String(now.markings[id] === pair[0]), "aria-label": mark.name + ": " + pair[1] });
+          })),
+        ]));
+      });
+      data.instruments.forEach(function (name) {
+        list.append(make("li", {}, [opener(data.words.instruments[name], name)]));
+      });
+      return make("details", { class: "hw-fold" }, [make("summary", {}, ["What is written on it?"]), list]);
+    }
+
+    function opener(words, look) {
+      return button(words, function () {
+        open = look;
+        several = null;
+        moved = true;
+        show();
+      });
+    }
+
+    // any other question
+    function others(data, now) {
+      var box = make("details", { class: "hw-fold" }, [make("summary", {}, ["Look at something else"])]);
+      data.places.forEach(function (place) {
+        var list = make("p", { class: "hw-actions" });
+        place.looks.forEach(function (feature) {
+          list.append(opener(featureName(data, feature) + (now.forms[feature] ? " (seen)" : ""), feature));
+        });
+        box.append(make("h3", {}, [place.name]), list);
+      });
+      return box;
+    }
+
+    function ending(now) {
+      var again = button("Begin again", function () {
+        skipped = [];
+        go(Object.assign(emptyState(), { family: ids.length === 1 ? now.family : "" }));
+      });
+      return make("section", { class: "hw-kept" }, [
+        make("p", {}, ["All that you saw stands in the address of this page: keep it, send it, or print it."]),
+        make("p", { class: "hw-address" }, [window.location.href]),
+        make("p", { class: "hw-actions" }, [again]),
+      ]);
+    }
+
+    var live = make("p", { class: "hw-live", "aria-live": "polite" });
+    place.before(live);
+    window.addEventListener("hashchange", function () {
+      open = null;
+      several = null;
+      show();
+    });
+    document.addEventListener("keydown", function (event) {
+      if (event.ctrlKey || event.altKey || event.metaKey || /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
+      var forms = place.querySelectorAll("[data-hw-form]");
+      var number = /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
+      if (number && number <= forms.length) forms[number - 1].click();
+    });
+    window.addEventListener("beforeprint", function () {
+      place.querySelectorAll("section details.hw-fold").forEach(function (box) {
+        box.open = true;
+      });
+    });
+    show();
+  }
+
+  return { readState: readState, writeState: writeState, evidenceOf: evidenceOf, sentence: sentence, accountWords: accountWords, start: start };
+});
