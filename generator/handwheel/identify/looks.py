@@ -77,14 +77,29 @@ def next_looks(tables: Tables, evidence: Evidence, found: Posterior, plan: Plan 
     worths = [_trait_worth(tables, found, t, plan) for t in _open_traits(tables, taken)]
     worths += [_instrument_worth(found, i, plan) for i in _open_instruments(tables, evidence)]
     order = sorted(range(len(worths)), key=lambda i: (-rounded(worths[i].score), i))
-    telling = tuple(worths[i] for i in order if worths[i].bits >= plan.little)
-    return Next(telling, _stop(judgement, bool(telling)))
+    confirming = _confirming(tables)
+    telling = tuple(w for w in map(worths.__getitem__, order) if w.bits >= least_bits(plan, w.id in confirming))
+    return Next(telling, _stop(tables, judgement, telling))
 
 
-def _stop(judgement: Judgement, more: bool) -> Stop:
-    if judgement.verdict in ("settled", "alike", "fits none"):
+def least_bits(plan: Plan, confirms: bool) -> float:
+    """Bits from which a look is worth its time; a glance at a casting is cheap beside a wrong name for the machine."""
+    return plan.little / 10 if confirms else plan.little
+
+
+def _stop(tables: Tables, judgement: Judgement, telling: Sequence[Worth]) -> Stop:
+    """Why to stop; a variant is not settled while a glance at a casting may still say that the library lacks it."""
+    if judgement.verdict in ("settled", "alike"):
+        return "" if any(worth.id in _confirming(tables) for worth in telling) else judgement.verdict
+    if judgement.verdict == "fits none":
         return judgement.verdict
-    return "" if more else "nothing left that tells"
+    return "" if telling else "nothing left that tells"
+
+
+def _confirming(tables: Tables) -> frozenset[str]:
+    """Glances at what never changes hands."""
+    traits = (tables.traits[t] for carrier in tables.carriers if carrier.never_swapped for t in carrier.traits)
+    return frozenset(trait.id for trait in traits if trait.effort == "glance" and not trait.is_marking)
 
 
 def _open_traits(tables: Tables, taken: Collection[str]) -> list[int]:

@@ -740,10 +740,33 @@
         return worths[i];
       })
       .filter(function (worth) {
-        return worth.bits >= plan.little;
+        return worth.bits >= (confirms(family, worth) ? plan.little / 10 : plan.little);
       });
-    var done = ["settled", "alike", "fits none"].indexOf(judgement.verdict) >= 0;
-    return { looks: looks, stop: done ? judgement.verdict : looks.length ? "" : "nothing left that tells" };
+    return { looks: looks, stop: stopOf(family, judgement, looks) };
+  }
+
+  /* A glance at a casting is cheap beside a wrong name for the machine: little tells enough. */
+  function confirms(family, worth) {
+    return family.carriers.some(function (carrier) {
+      return (
+        carrier.neverSwapped &&
+        carrier.traits.some(function (number) {
+          var trait = family.traits[number];
+          return trait.id === worth.id && trait.effort === "glance" && !trait.isMarking;
+        })
+      );
+    });
+  }
+
+  /* A variant is not settled while such a glance may still say that the library lacks it. */
+  function stopOf(family, judgement, looks) {
+    var sure = judgement.verdict === "settled" || judgement.verdict === "alike";
+    var more = looks.some(function (worth) {
+      return confirms(family, worth);
+    });
+    if (sure && more) return "";
+    if (sure || judgement.verdict === "fits none") return judgement.verdict;
+    return looks.length ? "" : "nothing left that tells";
   }
 
   function openTraits(family, evidence) {
