@@ -169,3 +169,6 @@ class Shop(Record):
     seconds: Mapping[str, v.Number] = key(
         Map(Decimal()), "Seconds that a look costs.", "{glance: 5, tool: 90}", default={}
     )
+    lacks: v.Number | None = key(
+        Decimal(), "Of a hundred machines that come in: how many are of a pattern that is not written down here.", "15"
+    )
