@@ -29,6 +29,7 @@ COMMANDS = {
     "new": "Make a shop's folder, or add a family, variant, part, procedure, step or other record to a shop.",
     "explain": "Say what an id, a key or a rule is, where it stands, who uses it and for which machines it holds.",
     "schema": "Print the JSON Schema of content files, or write it where editors find it.",
+    "publish": "Check, build, follow every link, then put the site in place whole, or go back to the one before.",
     "take-in": "Take notes from the bench into the shop, each beside its step.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }

@@ -1,0 +1,59 @@
+"""Links of a built site: each broken one is found, by both judges where both look."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from handwheel.desk.link_walk import walked_links
+from handwheel.desk.site_links import BuiltSite, bad_links
+
+GOOD = (
+    '<p id="top"><a href="a/b.html#here">b</a><a href="#top">t</a><a href="mailto:x@y.invalid">m</a><img src="i.svg">'
+)
+OTHER = '<p id="here"><a href="../index.html?x=1#top">home</a><a href="../">home</a><img src="../i.svg">'
+
+
+def site(folder: Path, planted: str = "") -> Path:
+    """Two pages and a picture, with something planted on the first."""
+    (folder / "a").mkdir()
+    (folder / "index.html").write_text(f"<!doctype html><title>x</title>{GOOD}{planted}")
+    (folder / "a/b.html").write_text(f"<!doctype html><title>x</title>{OTHER}")
+    (folder / "i.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"/>')
+    return folder
+
+
+def test_sound_site(tmp_path: Path) -> None:
+    """Nothing is found where nothing is wrong."""
+    made = site(tmp_path)
+    assert bad_links(BuiltSite(made), {}) == [] and walked_links(made, {}) == []
+
+
+@pytest.mark.parametrize(
+    ("planted", "said"),
+    [
+        ('<a href="gone.html">', "there is no gone.html"),
+        ('<img src="gone.png">', "there is no gone.png"),
+        ('<script src="gone.js"></script>', "there is no gone.js"),
+        ('<link rel="stylesheet" href="gone.css">', "there is no gone.css"),
+        ('<a href="a/b.html#gone">', "there is no 'gone' on a/b.html"),
+        ('<a href="#gone">', "there is no 'gone' on index.html"),
+        ('<a href="/a/b.html">', "not relative, so it breaks where the site is served under a folder"),
+        ('<a href="file:///a/b.html">', "not relative, so it breaks where the site is served under a folder"),
+        ('<a href="../x.html">', "it leads out of the site"),
+        ('<a href="A/b.html">', "there is no A/b.html"),
+    ],
+)
+def test_planted(tmp_path: Path, planted: str, said: str) -> None:
+    """One planted fault, one finding, with the page and the place in the content."""
+    found = bad_links(BuiltSite(site(tmp_path, planted)), {"index.html": "shop.yaml:3"})
+    assert [(each.what, each.page, each.source) for each in found] == [(said, "index.html", "shop.yaml:3")]
+    assert "made from shop.yaml:3" in found[0].sentence
+
+
+def test_linkchecker_sees_a_missing_file(tmp_path: Path) -> None:
+    """It runs and it can fail; the path of the build is not told."""
+    found = walked_links(site(tmp_path, '<a href="gone.html">'), {"index.html": "shop.yaml:3"})
+    assert [(each.page, each.target, each.source) for each in found] == [("index.html", "gone.html", "shop.yaml:3")]
+    assert str(tmp_path) not in found[0].sentence
