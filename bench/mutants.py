@@ -18,7 +18,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path[:0] = [str(ROOT / "tests" / folder) for folder in ("mutants", "procedures", "")]
 
-from judging import MUST, SHOP, VERDICTS, Ground, Judged, as_text  # noqa: E402 - lies with the tests
+from judging import MUST, SHOP, VERDICTS, Ground, Judged, as_text, reviewed  # noqa: E402 - lies with the tests
 
 DEMO_SAMPLE = 24
 _ground: list[Ground] = []
@@ -39,7 +39,7 @@ def judged(folders: list[Path], places: Sequence[int], by_rules: bool = False) -
 
 
 def table(found: Sequence[Judged]) -> None:
-    """A line for each kind, then those that survived."""
+    """A line for each kind, then those that survived with no reason in `tests/mutants/survivors.txt`."""
     kinds: dict[str, Counter[str]] = defaultdict(Counter)
     for each in found:
         kinds[each.mistake.kind][each.verdict] += 1
@@ -47,8 +47,9 @@ def table(found: Sequence[Judged]) -> None:
     for kind, counts in sorted(kinds.items()):
         print(kind.ljust(28), *(str(counts[verdict] or "").rjust(13) for verdict in VERDICTS))
     print("all".ljust(28), *(str(sum(c[verdict] for c in kinds.values())).rjust(13) for verdict in VERDICTS))
+    known = reviewed()
     for each in found:
-        if each.failed or each.verdict == "survived":
+        if each.failed or (each.verdict == "survived" and (each.mistake.kind, each.mistake.where) not in known):
             print(f"{each.verdict}: {each.mistake.kind}, {each.mistake.where}: {each.by}")
 
 

@@ -181,6 +181,13 @@ def _told(before: Traced, now: Traced) -> str:
     return "it ends otherwise"
 
 
+def reviewed() -> frozenset[tuple[str, str]]:
+    """Kind and place of the mistakes in the small shop that survive for a reason that was written down."""
+    lines = Path(__file__).with_name("survivors.txt").read_text("utf-8").splitlines()
+    told = (line.split(" | ") for line in lines if line and not line.startswith("#"))
+    return frozenset((kind, where) for kind, where in told)
+
+
 def answers(library: Library) -> dict[str, str]:
     """What is kept and reviewed: how each part is reached on each variant as built, and the cautions of each step."""
     return dict(_cautions(library) | _reached(library))

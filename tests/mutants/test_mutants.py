@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from judging import MUST, SHOP, Ground, as_text
+from judging import MUST, SHOP, Ground, as_text, reviewed
 from planting import written
 
 from handwheel.checks.runner import run
@@ -61,6 +61,17 @@ def test_a_part_in_front_that_is_left_out_changes_an_answer(ground: Ground) -> N
     dropped = [each for each in ground.mistakes if each[1].kind in ("drop key behind", "drop one behind")]
     assert len(dropped) == 5
     assert [each.where for name, each in dropped if not ground.answered_otherwise(ground.planted(name, each))] == []
+
+
+def test_each_survivor_is_still_planted_and_none_of_them_must_be_caught(ground: Ground) -> None:
+    planted = {(each.kind, each.where) for _, each in ground.mistakes}
+    assert sorted(reviewed() - planted) == []
+    assert [kind for kind, _ in reviewed() if MUST.match(kind)] == []
+
+
+def test_cases_of_the_drive_exchanged_are_caught_since_a_crank_has_no_motor(ground: Ground) -> None:
+    (one,) = (each for each in ground.mistakes if each[1].kind == "exchange cases" and "test.steps[1]" in each[1].where)
+    assert "run-without-motor" in run(ground.planted(*one)).by_rule
 
 
 def test_machines_that_cannot_be_told_are_told_of(ground: Ground) -> None:
