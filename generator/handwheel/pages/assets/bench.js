@@ -7,6 +7,7 @@
   var VERSION = 1;
   var LONGEST = 2000;
   var NUMBER = /^-?\d{1,9}(\.\d{1,9})?$/;
+  var count = 0;
   var memory = null; /* What could not be kept on the device. */
 
   function valid(note) {
@@ -111,7 +112,6 @@
     var body = step.querySelector(".hw-body");
     var words = step.querySelector(".hw-do span");
     var measures = data.hwMeasures ? JSON.parse(data.hwMeasures) : [];
-    var here = machine();
     var fold = element("details", "hw-bench");
     var summary = element("summary");
     var list = element("ul", "hw-notes");
@@ -120,7 +120,7 @@
     if (!body || !words) return;
 
     function mine(note) {
-      return note.step === data.hwStep && note.anchor === step.id && note.machine === here;
+      return note.step === data.hwStep && note.anchor === step.id && note.machine === machine();
     }
 
     function show() {
@@ -136,7 +136,7 @@
     function taken(note) {
       note.step = data.hwStep;
       note.anchor = step.id;
-      note.machine = here;
+      note.machine = machine();
       note.digest = data.hwDigest || "";
       note.words = words.textContent.slice(0, LONGEST);
       note.time = new Date().toISOString();
@@ -279,6 +279,20 @@
     show();
   }
 
-  document.querySelectorAll(".hw-step[data-hw-step]").forEach(bench);
-  document.querySelectorAll("[data-hw-notes]").forEach(listAll);
+  /* Steps below a place that have no notes yet; for pages that write their steps later. */
+  function attach(place) {
+    place.querySelectorAll(".hw-step[data-hw-step]").forEach(function (step) {
+      if (!step.querySelector(".hw-bench")) bench(step, (count += 1));
+    });
+  }
+
+  function start() {
+    attach(document);
+    document.querySelectorAll("[data-hw-notes]").forEach(listAll);
+  }
+
+  window.handwheelBench = { attach: attach };
+  /* The machine as found is known to a script that comes later. */
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+  else start();
 })();
