@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -47,7 +48,9 @@ def test_json_is_the_engines_answer(told: Any) -> None:
 
 
 def test_words_name_what_is_not_its_own_and_why_others_do_not_fit(told: Any) -> None:
-    looks = "finish=enamel bed-edge=round lamp-seat=socket control=knee regulator=reverse winder=button winder-seat=well"
+    looks = (
+        "finish=enamel bed-edge=round lamp-seat=socket control=knee regulator=reverse winder=button winder-seat=well"
+    )
     text = told(*(word for look in looks.split() for word in ("--saw", look)))
     assert text.startswith("It is Pattern 24 (")
     assert "built 1952 to 1958; not its own: motor control." in text
@@ -127,3 +130,13 @@ def test_a_mistake_is_said_with_the_nearest_name(
     assert main(["identify", "--shop", str(DEMO), *options]) == 2
     said = capsys.readouterr()
     assert sentence in said.err and said.out == ""
+
+
+def test_the_shop_says_how_often_a_pattern_is_not_written_down(tmp_path: Path) -> None:
+    """Written once in the shop's record, it is the share of `fits none` before any look."""
+    shop = tmp_path / "shop"
+    shutil.copytree(DEMO, shop)
+    file = shop / "shop.yaml"
+    file.write_text(file.read_text("utf-8").replace("    rate: 34\n", "    rate: 34\n    lacks: 30\n"), "utf-8")
+    tables = tables_for(load(folders_of(shop, None)), "skerry")
+    assert identify(tables, Evidence()).posterior.none == pytest.approx(0.3)

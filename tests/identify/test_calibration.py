@@ -89,6 +89,10 @@ def test_a_table_in_words() -> None:
     assert "| two parts | 90.0% | 80.0% | 95.0% | 2.0% | 0.0% | 6.5 |" in text
     assert "| none | 90.0% | 0.0% | - |" in text
     assert "(50 machines a row)" in text
+    assert "castings tell" not in text
+    taken_out = sheet_text(SHEETS[-1], [replace(score, told=0.77, none_of_told=0.909, says_of_told=None)])
+    assert "| castings tell | of those: fits none first |" in taken_out
+    assert "| 6.5 | 77.0% | 90.9% | - |" in taken_out
 
 
 def test_sheets_cover_what_may_mislead() -> None:
@@ -107,6 +111,20 @@ def test_two_parts_changed_and_the_plate_worn_away() -> None:
     score = measure(Case(Treatment("2 parts not original, plate worn away", 2, worn=True)), example_subjects(4), 20)
     assert score.first >= 0.85
     assert score.right_when_says is not None and score.right_when_says >= 0.9
+
+
+def test_a_lacking_variant_whose_castings_tell_ends_in_fits_none() -> None:
+    """A fixed sample: of the machines that the castings tell, most fit none and hardly one is named wrongly."""
+    score = measure(SHEETS[-1].cases[2], example_subjects(6), 16)
+    assert score.told == 1.0
+    assert score.none_of_told is not None and score.none_of_told >= 0.85, score
+    assert score.says_of_told is not None and score.says_of_told <= 0.07, score
+
+
+def test_a_machine_of_a_variant_that_is_there_is_told_by_its_castings_never() -> None:
+    """What castings tell is the bound that the engine is held to: a variant in the library is not ruled out by it."""
+    score = measure(Case(Treatment("3 parts not original", 3, worn=True, wrong=0.0)), example_subjects(2), 6)
+    assert score.told == 0.0 and score.none_of_told is None
 
 
 @pytest.mark.long

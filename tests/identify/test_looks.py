@@ -14,6 +14,7 @@ from handwheel.identify.build import build_tables
 from handwheel.identify.evidence import Evidence, read_serial, saw
 from handwheel.identify.facts import Block, Subject, VariantFacts
 from handwheel.identify.looks import Plan, answer_chances, next_looks
+from handwheel.identify.made_up import made_up
 from handwheel.identify.posterior import posterior
 from handwheel.identify.rates import ALL_SURE, History, Rates
 from handwheel.identify.tables import Tables
@@ -140,3 +141,19 @@ def test_it_stops_when_settled_and_when_nothing_tells() -> None:
 
 def test_markings_are_offered_as_no_look() -> None:
     assert not [name for name in _bits(demo_tables()) if name.startswith("marking")]
+
+
+def test_a_variant_is_not_settled_while_a_glance_at_a_casting_may_still_overturn_it() -> None:
+    """The finish all but names the variant; the other castings are still offered, until little is left to tell."""
+    tables = build_tables(made_up(random.Random(0)))
+    variant = tables.subject.family.variants[4]
+    fixed = [f for f in tables.subject.family.features if f.swapped == "never" and f.effort == "glance"]
+    evidence, stops = Evidence(), []
+    for feature in fixed:
+        evidence = Evidence((*evidence.looks, saw(feature.id, variant.features[feature.id][0], care="checked")))
+        found = posterior(tables, evidence)
+        offered = next_looks(tables, evidence, found)
+        left = {worth.id for worth in offered.looks} & {f.id for f in fixed}
+        assert not (left and offered.stop in ("settled", "alike"))
+        stops.append(offered.stop)
+    assert not left and stops[0] == ""
