@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import subprocess
+import sys
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -91,6 +92,19 @@ def test_it_is_a_schema_of_draft_2020_12() -> None:
     """JSON Schema Core and Validation, draft 2020-12: held against its metaschema."""
     Draft202012Validator.check_schema(schema())
     assert schema()["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+def test_it_is_the_same_whatever_was_imported_first() -> None:
+    """Written in two processes that import the records in another order."""
+    script = (
+        "import {0}; import handwheel.records.library; from handwheel.reading.schema import schema; print(schema())"
+    )
+    modules = ("handwheel.records.library_records", "handwheel.records.work_records")
+    written = {
+        subprocess.run([sys.executable, "-c", script.format(each)], capture_output=True, check=True).stdout
+        for each in modules
+    }
+    assert len(written) == 1
 
 
 def test_its_patterns_are_those_of_editors() -> None:

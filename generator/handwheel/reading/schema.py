@@ -30,7 +30,8 @@ SINGLE_WORD: Schema = {"pattern": r"^[^\W_]([\w-]*[^\W_])?$"}
 def schema() -> Schema:
     """The schema of one content file."""
     definitions = _Definitions()
-    kinds = {kind.plural: definitions.of_kind(kind) for kind in KINDS.values()}
+    in_order = sorted(KINDS.values(), key=lambda kind: kind.plural)  # not in that in which files were imported
+    kinds = {kind.plural: definitions.of_kind(kind) for kind in in_order}
     return {
         "$schema": DIALECT,
         "title": "A content file of a shop",
