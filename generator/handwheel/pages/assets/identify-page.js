@@ -245,7 +245,9 @@
         ]));
         return;
       }
-      place.append(soFar(data, now, answer), question(data, now, answer), seen(data, now, evidence, answer), fits(data, evidence, answer), written(data, now), others(data, now, answer), ending(now));
+      [soFar(data, now, answer), question(data, now, answer), others(data, now), written(data, now), seen(data, now, evidence, answer), fits(data, evidence, answer), ending(now)].forEach(function (part) {
+        if (part) place.append(part);
+      });
       if (moved) place.querySelector("[data-hw-focus]").focus();
       moved = false;
     }

@@ -1,0 +1,199 @@
+"""The Identify page from the file system: answers, takes back, keeps its state in the address, says what fits none."""
+
+from __future__ import annotations
+
+import json
+import random
+from pathlib import Path
+from urllib.parse import quote
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from browser.harness import ROOT, axe_findings, small_targets
+from handwheel.identify.answer import identify
+from handwheel.identify.compile import answer_data, evidence_data
+from handwheel.identify.subjects import names_of, plan_of, tables_for
+from handwheel.identify.telling import sentence
+from handwheel.pages.here import Desk
+from handwheel.pages.identify_pages import identify_assets, identify_page
+from handwheel.pages.own_assets import own_assets
+from handwheel.reading.load import load
+from handwheel.reading.shipped import folders_of
+from handwheel.records.library import Library
+from identify_cases import random_evidence
+from identify_script_cases import differences
+
+pytestmark = pytest.mark.browser
+VIEWS = [(390, 844, "light"), (1280, 900, "light"), (1280, 900, "dark")]
+SETTLED = "#m=skerry&f.bed-edge=round&f.lamp-seat=socket&f.winder-seat=well&s=PC40010"
+FRAME = (
+    '<!doctype html><html lang="en"><title>{title}</title><meta charset="utf-8">'
+    '<meta name="viewport" content="width=device-width"><link rel="stylesheet" href="assets/handwheel.css">'
+    '<body data-md-color-scheme="default"><main class="hw-page md-typeset">{html}</main></html>'
+)
+
+
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load(folders_of(ROOT / "demo_content"))
+
+
+@pytest.fixture(scope="module")
+def address(library: Library, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The page in a plain frame, as a file."""
+    folder: Path = tmp_path_factory.mktemp("identify")
+    desk = Desk(library)
+    for asset in (*own_assets(), *identify_assets(desk)):
+        (folder / asset.path).parent.mkdir(parents=True, exist_ok=True)
+        (folder / asset.path).write_bytes(asset.content)
+    made = identify_page(desk)
+    (folder / made.path).write_text(FRAME.format(title=made.title, html=made.html), "utf-8")
+    return (folder / made.path).as_uri()
+
+
+def look_at(page: Page, name: str) -> None:
+    page.click("text=Look at something else")
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def told(page: Page) -> str:
+    return page.inner_text(".hw-sentence")
+
+
+@pytest.mark.parametrize(("width", "height", "scheme"), VIEWS, ids=["phone", "bench", "dark"])
+@pytest.mark.parametrize("state", ["", "#m=skerry", "#m=skerry&c=serial", SETTLED])
+def test_it_can_be_used(page: Page, address: str, width: int, height: int, scheme: str, state: str) -> None:
+    page.set_viewport_size({"width": width, "height": height})
+    page.emulate_media(color_scheme=scheme)
+    page.goto(address + state)
+    page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
+    assert axe_findings(page) == []
+    assert small_targets(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert "null" not in page.inner_text("#hw-identify").split()
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_answers_lead_to_a_variant_and_back(page: Page, address: str, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 900})
+    page.goto(address)
+    page.click("text=Skerry >> nth=0")
+    for name, form in [("edge of the bed", "round"), ("seat for the winder", "well"), ("seat for the lamp", "socket")]:
+        look_at(page, name)
+        page.click(f"[data-hw-form={form}]")
+    assert "Pattern 24" in told(page) and "Pattern 11" not in told(page)
+    seen = page.url
+    assert seen.endswith("#m=skerry&f.bed-edge=round&f.lamp-seat=socket&f.winder-seat=well")
+    sure = told(page)
+    page.go_back()
+    assert page.url.endswith("#m=skerry&f.bed-edge=round&f.winder-seat=well")
+    page.goto("about:blank")
+    page.goto(seen)
+    page.reload()
+    assert told(page) == sure
+    page.get_by_role("button", name="Take back: edge of the bed: round").click()
+    assert page.url.endswith("#m=skerry&f.lamp-seat=socket&f.winder-seat=well")
+    page.goto(address + SETTLED)
+    assert "Pattern 24" in told(page)
+
+
+def test_this_or_that_missing_and_not_seen(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry")
+    look_at(page, "bobbin winder")
+    page.click("text=This or that")
+    page.click("[data-hw-form=trip]")
+    page.click("[data-hw-form=plain]")
+    page.click("text=It is one of these")
+    assert page.url.endswith("#m=skerry&f.winder=trip,plain")
+    look_at(page, "edge of the bed")
+    page.click("text=I cannot see it")
+    assert page.url.endswith("&c=bed-edge")
+    assert page.is_visible("text=edge of the bed: cannot be seen")
+    asked = page.inner_text(".hw-one h2")
+    page.click("text=Skip for now")
+    assert page.inner_text(".hw-one h2") != asked
+
+
+def test_markings_serial_and_mass(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry")
+    page.click("text=What is written on it?")
+    assert page.is_visible("text=It does not tell")
+    page.get_by_role("button", name="plate with the drawing number: It is there").click()
+    assert page.url.endswith("k.number-plate=yes") and "Pattern 11" in told(page)
+    page.goto(f"{address}#m=skerry")
+    page.fill("#hw-reading", "KD1$")
+    page.click("text=Use it")
+    assert "neither letter nor digit" in page.inner_text("#hw-reading-wrong")
+    page.fill("#hw-reading", "KD1?500")
+    page.click("text=Use it")
+    assert "Pattern 11" in told(page)
+    assert page.url.endswith("s=KD1%3F500")
+
+
+def test_keyboard_alone(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry&c=mass,serial")
+    before = page.inner_text(".hw-one h2")
+    page.keyboard.press("1")
+    expect(page.locator(".hw-one h2")).not_to_have_text(before)
+    assert page.evaluate("document.activeElement.matches('.hw-one h2')")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.matches(':focus-visible[data-hw-form]')")
+    page.keyboard.press("Enter")
+    assert page.url.count("&f.") == 2
+
+
+def test_what_cannot_be_is_not_settled(page: Page, address: str) -> None:
+    """Castings of three patterns on one machine: it fits none, and the page says so."""
+    page.goto(f"{address}#m=skerry&f.bed-edge=double&f.winder-seat=well&f.lamp-seat=blind&f.regulator=reverse&s=ZZ9")
+    assert "fits none" in told(page)
+    assert page.locator("text=No pattern left the works with").count() > 0
+    assert page.locator("a:text('Go to')").count() == 0
+    page.goto("about:blank")
+    page.goto(f"{address}#m=skerry&f.nonsense=x")
+    assert "cannot be read" in page.inner_text("[role=alert]")
+    page.goto("about:blank")
+    page.goto(f"{address}#m=toString")
+    assert "written down here" in page.inner_text("[role=alert]")
+
+
+def test_without_a_script_it_leads_on(chromium: Browser, address: str) -> None:
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(address)
+    assert page.is_visible("text=none runs here") and page.is_visible("text=Key on paper >> nth=0")
+    assert page.get_attribute("a:text('Key on paper')", "href") == "keys/skerry.html"
+    context.close()
+
+
+@pytest.mark.parametrize("count", [16, pytest.param(100, marks=pytest.mark.long)])
+def test_machines_are_as_the_engine_says(page: Page, address: str, library: Library, count: int) -> None:
+    """Answers and sentences from the page's own data equal those of the engine here."""
+    page.goto(address)
+    cases, expected, said = [], [], []
+    for number in range(count):
+        family = ("skerry", "holm")[number % 2]
+        tables, names = tables_for(library, family), names_of(library, family)
+        evidence = random_evidence(random.Random(f"page/{number}"), tables.subject, (0.0, 0.2, 0.5, 1.0)[number % 4])
+        answer = identify(tables, evidence, plan_of(library))
+        cases.append([family, evidence_data(evidence)])
+        expected.append(answer_data(answer))
+        said.append(sentence(tables, answer, names))
+    found = page.evaluate(
+        """cases => JSON.stringify(cases.map(([family, evidence]) => {
+          const data = handwheelIdentifyData[family];
+          const answer = handwheelIdentify.identify(data.engine, evidence);
+          return [answer, handwheelIdentifyPage.sentence(data, answer)];
+        }))""",
+        cases,
+    )
+    answers = json.loads(found)
+    assert differences(expected, [each[0] for each in answers]) == []
+    assert [each[1] for each in answers] == said
+    assert len(set(said)) > count / 5
+
+
+def test_the_address_keeps_every_name(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry&n={quote('green one, Mrs Lund & son')}&f.lamp=hood")
+    again = page.evaluate("handwheelIdentifyPage.writeState(handwheelIdentifyPage.readState(location.hash))")
+    assert again == "m=skerry&f.lamp=hood&n=green+one,+Mrs+Lund+%26+son"
