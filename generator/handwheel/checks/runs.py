@@ -64,7 +64,7 @@ class Told:
             joint: Whether findings with the same first cause are told as one.
         """
         act = self.violation.act
-        jobs = f" in {joined(f'job {each}' for each in self.jobs)}" if self.jobs else ""
+        jobs = f", in {'job' if len(self.jobs) == 1 else 'jobs'} {joined(map(repr, self.jobs))}" if self.jobs else ""
         return Finding(
             place=self.violation.place,
             subject=act.id if act else f"procedures/{self.violation.procedure}",

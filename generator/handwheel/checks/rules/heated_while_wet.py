@@ -57,7 +57,7 @@ def find(runs: Runs) -> Iterator[Finding]:
     """Heat on something that is still wet with a flammable liquid."""
     for each in runs.told("heated-wet"):
         yield each.finding(
-            f"{each.subject} is warmed while {each.about} may still be wet with something flammable",
+            f"{each.subject} is warmed while {each.about} is still wet with something flammable",
             "a step with wait: on what was cleaned, between the two",
             joint=True,
         )

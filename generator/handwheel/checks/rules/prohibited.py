@@ -50,7 +50,7 @@ def find(runs: Runs) -> Iterator[Finding]:
     """An effect that a part must never meet."""
     for each in runs.told("prohibited"):
         yield each.finding(
-            f"{each.subject} meets what is forbidden to it",
+            f"{each.subject} meets what {each.about} forbids",
             "another way, or a prohibition that is narrower",
             joint=True,
         )
