@@ -62,12 +62,12 @@ def test_last_few_are_kept(place: Place) -> None:
     assert len(list(place.releases.glob("*.carried"))) == 2
 
 
-def test_assets_of_the_page_before_stay_once(place: Place) -> None:
-    """A browser that was given the old page a moment ago finds its style sheet; the release after drops it."""
+def test_assets_stay_as_long_as_their_release(place: Place) -> None:
+    """A browser that was given the old page a moment ago finds its style sheet; gone once its release is."""
     put(place, built(place, a_css="old"))
-    put(place, built(place, b_css="new"))
+    put(place, built(place, b_css="new"), keep=1)
     assert (place.target / "a.css").read_text() == "old"
-    put(place, built(place, c_css="newer"))
+    put(place, built(place, c_css="newer"), keep=1)
     assert not (place.target / "a.css").exists() and (place.target / "b.css").exists()
 
 

@@ -13,6 +13,7 @@ import hashlib
 import os
 import re
 import shutil
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -110,7 +111,7 @@ def put(place: Place, built: Path, keep: int = KEEP) -> Placed:
     if served and served.name.endswith(digest):
         _remove(built)
         return Placed(served, changed=False)
-    carried = carry_over(served, built) if served else ()
+    carried = carry_over(place.all(), built)
     release = place.releases / f"{_next(place):04d}-{digest}"
     _settle(built)
     release.with_suffix(f".{_CARRIED}").write_text("".join(f"{each}\n" for each in carried), "utf-8")
@@ -120,21 +121,27 @@ def put(place: Place, built: Path, keep: int = KEEP) -> Placed:
     return Placed(release, changed=True, dropped=prune(place, keep))
 
 
-def carry_over(served: Path, built: Path) -> tuple[str, ...]:
+def carry_over(kept: Sequence[Path], built: Path) -> tuple[str, ...]:
     """Link files into what was built that only pages served a moment ago ask for: styles, scripts, pictures.
 
-    A page that a browser was given before the exchange names its assets; they are there after it, too.
-    What the release before carried over itself is not carried again.
+    A page that a browser was given before the exchange names its assets; they are there after it, too, as long as the
+    release that they were built for is kept.
     """
-    once = served.with_suffix(f".{_CARRIED}")
-    not_again = set(once.read_text("utf-8").splitlines()) if once.exists() else set()
-    wanted = []
-    for path in files_of(served):
-        if path not in not_again and not path.endswith(".html") and not (built / path).exists():
-            (built / path).parent.mkdir(parents=True, exist_ok=True)
-            os.link(served / path, built / path)
-            wanted.append(path)
-    return tuple(wanted)
+    carried = []
+    for release in reversed(kept):
+        for path in _own_assets(release):
+            if not (built / path).exists():
+                (built / path).parent.mkdir(parents=True, exist_ok=True)
+                os.link(release / path, built / path)
+                carried.append(path)
+    return tuple(carried)
+
+
+def _own_assets(release: Path) -> list[str]:
+    """Files of a release that are no pages and that it was built with."""
+    once = release.with_suffix(f".{_CARRIED}")
+    not_own = set(once.read_text("utf-8").splitlines()) if once.exists() else set()
+    return [path for path in files_of(release) if path not in not_own and not path.endswith(".html")]
 
 
 def back(place: Place) -> Path:
