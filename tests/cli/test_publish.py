@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+import threading
+import urllib.request
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from urllib.parse import urljoin
 
 import pytest
 
 from handwheel.cli.main import FINE, STOPPED, UNUSABLE, main
 from handwheel.desk.publishing import STAGES
+from handwheel.desk.site_links import BuiltSite
 from handwheel.pages import build
 from written_small import SHOP, write_shop
 
@@ -26,6 +31,30 @@ def outcomes(text: str) -> dict[str, str]:
     return {each["name"]: each["outcome"] for each in json.loads(text)["stages"]}
 
 
+def missing_under(site: Path, prefix: str) -> list[str]:
+    """Files named by the home page and a page two folders down that a server of a sub-path does not give."""
+
+    class Under(SimpleHTTPRequestHandler):
+        def translate_path(self, path: str) -> str:
+            return str(site / path.removeprefix(prefix)) if path.startswith(prefix) else str(site / "none" / "none")
+
+        def log_message(self, *_: object) -> None:
+            pass
+
+    read, wrong = BuiltSite(site.resolve()), []
+    with ThreadingHTTPServer(("127.0.0.1", 0), Under) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        for page in ("index.html", "on/plover-first/lamp-off.html"):
+            here = f"http://127.0.0.1:{server.server_port}{prefix}{page}"
+            for link in read.pages[page][0]:
+                try:
+                    urllib.request.urlopen(urljoin(here, link.target).partition("#")[0], timeout=10).close()
+                except OSError as error:
+                    wrong.append(f"{page}: {link.target}: {error}")
+        server.shutdown()
+    return wrong
+
+
 def test_published_and_again(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -34,6 +63,7 @@ def test_published_and_again(
     once = ["publish", "www", "shop", "--no-walk", "--json", "--summary", "SUMMARY_FILE"]
     assert main(once) == FINE
     assert (shop.parent / "www/index.html").is_file()
+    assert missing_under(shop.parent / "www", "/a/b/") == []
     told = outcomes(capsys.readouterr().out)
     assert tuple(told) == STAGES
     assert {name for name, how in told.items() if how != "done"} == {"links outside"}
