@@ -133,6 +133,29 @@ def removals(library: Library) -> Mapping[str, tuple[tuple[Program, Item], ...]]
     return {part: tuple(steps) for part, steps in found.items()}
 
 
+@lru_cache(maxsize=8)
+def provers(library: Library) -> Mapping[str, tuple[tuple[str, Condition], ...]]:
+    """Proof -> every procedure with a step that proves it, with the condition of the procedure, in order."""
+    found: dict[str, dict[str, Condition]] = {}
+    for name in library.procedures:
+        program = expand(library, name)
+        for act in program.acts:
+            for proof in act.step.proves:
+                found.setdefault(proof, {})[name] = program.condition
+    return {proof: tuple(each.items()) for proof, each in found.items()}
+
+
+@lru_cache(maxsize=8)
+def setters(library: Library) -> Mapping[str, frozenset[str]]:
+    """Setting -> procedures with a step that sets it."""
+    found: dict[str, set[str]] = {}
+    for name in library.procedures:
+        for act in expand(library, name).acts:
+            for setting in act.step.sets:
+                found.setdefault(setting, set()).add(name)
+    return {setting: frozenset(names) for setting, names in found.items()}
+
+
 @dataclass
 class Planner:
     """Plans for one machine."""
@@ -282,6 +305,8 @@ class Planner:
 
     def _setting_run(self, setting: str) -> Items:
         for name, procedure in self.library.procedures.items():
+            if name not in setters(self.library).get(setting, ()):
+                continue
             program = expand(self.library, name)
             if not procedure.shared and self.holds(program.condition):
                 found = self._sets(program.items, setting)
@@ -340,9 +365,8 @@ class Planner:
         return tuple(found)
 
     def _provers(self, proof: str) -> Iterator[str]:
-        for name in self.library.procedures:
-            program = expand(self.library, name)
-            if self.holds(program.condition) and any(proof in act.step.proves for act in program.acts):
+        for name, condition in provers(self.library).get(proof, ()):
+            if self.holds(condition):
                 yield name
                 return
 
