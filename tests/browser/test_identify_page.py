@@ -98,7 +98,7 @@ def test_answers_lead_to_a_variant_and_back(page: Page, address: str, width: int
     assert "Pattern 24" in told(page)
 
 
-def test_this_or_that_missing_and_not_seen(page: Page, address: str) -> None:
+def test_this_or_that_and_not_seen(page: Page, address: str) -> None:
     page.goto(f"{address}#m=skerry")
     look_at(page, "bobbin winder")
     page.click("text=This or that")
