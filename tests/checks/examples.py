@@ -14,17 +14,19 @@ from handwheel.checks.runner import run
 from handwheel.reading.load import load
 
 SOUND = Path(__file__).parent / "sound.yaml"
+SAID = "WEBVTT\n\n00:12:10.000 --> 00:12:14.000\nThe lamp, seen from below.\n"
 DRAWING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 4"><path d="M0 0h4"/></svg>\n'
 
 
 def report_of(example: str, rules: Sequence[Rule] | None = None) -> Report:
-    """What all rules say of the example; a drawing `figures/lamp.svg` lies beside it."""
+    """What all rules say of the example; `figures/lamp.svg` and `recordings/evening-4.vtt` lie beside it."""
     with tempfile.TemporaryDirectory() as name:
         sound, shop = Path(name, "sound"), Path(name, "shop")
-        for folder in (sound, shop / "figures"):
+        for folder in (sound, shop / "figures", shop / "recordings"):
             folder.mkdir(parents=True)
         (sound / "sound.yaml").write_text(SOUND.read_text("utf-8"), "utf-8")
         (shop / "figures" / "lamp.svg").write_text(DRAWING, "utf-8")
+        (shop / "recordings" / "evening-4.vtt").write_text(SAID, "utf-8")
         (shop / "shop.yaml").write_text(example, "utf-8")
         return run(load([sound, shop]), rules)
 

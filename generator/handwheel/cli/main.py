@@ -31,6 +31,7 @@ COMMANDS = {
     "schema": "Print the JSON Schema of content files, or write it where editors find it.",
     "publish": "Check, build, follow every link, then put the site in place whole, or go back to the one before.",
     "take-in": "Take notes from the bench into the shop, each beside its step.",
+    "passages": "Make draft passages of a recording's timed text.",
     "export": "Write the pages and their navigation as plain files that build without handwheel.",
 }
 _SHOP_HELP = "the shop's folder (the one here)"

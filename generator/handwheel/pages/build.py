@@ -23,6 +23,7 @@ from handwheel.pages.recording_pages import recording_pages
 from handwheel.pages.screw_page import screw_asset, screw_page
 from handwheel.pages.site import Page, Site
 from handwheel.pages.table_pages import table_pages
+from handwheel.pages.watch_pages import watch_pages
 from handwheel.reading.load import load
 from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
@@ -76,6 +77,7 @@ def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield from procedure_pages(desk)
     yield from job_pages(desk)
     yield from recording_pages(desk)
+    yield from watch_pages(desk)
     yield from part_pages(desk)
     yield from table_pages(desk)
     yield screw_page(desk)

@@ -26,6 +26,7 @@ TABLES = (
     ("Threads", "threads.html", "threads"),
     ("What screw is this?", "screw.html", "threads"),
     ("Limits and tests", "limits.html", "limits"),
+    ("Recordings", "recordings.html", "recordings"),
     ("Claims", "claims.html", "claims"),
     ("Sources", "sources.html", "sources"),
     ("Glossary", "glossary.html", "terms"),

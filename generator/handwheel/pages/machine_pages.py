@@ -16,6 +16,7 @@ from handwheel.pages.key_pages import has_key, key_page_of
 from handwheel.pages.lifting_html import lifting_facts
 from handwheel.pages.phrases import block_words, either, question_name, variant_name, years_words
 from handwheel.pages.site import Page, SearchEntry, TocEntry
+from handwheel.pages.watch_pages import watch_page
 from handwheel.pages.work_list import Work, jobs_for, work_for
 from handwheel.procedures.existence import Existence
 from handwheel.procedures.wording import state_words
@@ -166,6 +167,7 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         jobs=jobs_for(desk, variant.id, here),
         markings=[here.link("markings", each) for each in variant.markings],
         compare=here.to(addresses.compare_page(variant.family)),
+        watch=here.to(watch_page(variant.id)) if desk.library.of("recordings") else "",
         lifting=lifting_facts(here, variant),
         tables=_tables(here, desk.has(variant.id)),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -18,6 +18,7 @@ from handwheel.pages.frames import Frame, fill, frame_of, mark
 from handwheel.pages.here import Here
 from handwheel.pages.phrases import minutes_words, variant_name
 from handwheel.pages.prose_html import pieces_html
+from handwheel.pages.stretches import stretches_of_steps
 from handwheel.procedures.hazards import cautions_of
 from handwheel.procedures.noted import digest_of, steps_by_id
 from handwheel.procedures.resolved import (
@@ -63,8 +64,7 @@ class StepWriter:
 
     def _step(self, step: ResolvedStep, here: Here) -> Markup:
         record = step.act.step
-        shown = [(f"Shown in {name_of(self.library.of('recordings')[each.recording], 'recordings')}, from {each.start}",
-                  here.to(page_of("recordings", each.recording))) for each in record.shown]  # fmt: skip
+        shown = list(self._shown(step, here))
         made: Markup = macros().step(
             step.anchor,
             self._do(step, here),
@@ -89,6 +89,17 @@ class StepWriter:
         measures = json.dumps([[each.id, each.ask, each.unit] for each in readings], ensure_ascii=False)
         digest = digest_of(steps_by_id(self.library).get(step.id, step.act.step))
         return {"step": step.id, "digest": digest} | ({"measures": measures} if readings else {})
+
+    def _shown(self, step: ResolvedStep, here: Here) -> Iterator[tuple[str, str]]:
+        """Stretches of recordings, those that name the step and those that it names."""
+        recordings = self.library.of("recordings")
+        listed = stretches_of_steps(self.library).get(step.act.id, ())
+        spots = [(each.recording, each.passage.start, f"#{each.anchor}") for each in listed]
+        known = {each.recording for each in listed}
+        spots += [(each.recording, each.start, "") for each in step.act.step.shown if each.recording not in known]
+        for recording, start, anchor in spots:
+            name = name_of(recordings[recording], "recordings")
+            yield f"Shown in {name}, from {start}", here.to(page_of("recordings", recording)) + anchor
 
     def _do(self, step: ResolvedStep, here: Here) -> Markup:
         said = prose(self.library, step.do, here)

@@ -113,7 +113,15 @@ class Recording(Record):
         Words(), "Where it is kept; nothing is loaded from it until asked.", "recordings/class-4.webm", default=""
     )
     about: v.Text | None = key(Prose(), "What was on the bench.", "Two machines, patterns mixed.")
-    passages: tuple[Passage, ...] = key(Many(Part(Passage)), "Its passages.", "[{from: ..}]", default=())
+    script: str = key(
+        Words(),
+        "What is said in it: timed text (WebVTT or SRT) in the shop's folder.",
+        "recordings/class-4.vtt",
+        default="",
+    )
+    passages: tuple[Passage, ...] = key(
+        Many(Part(Passage)), "Its passages.", '[{from: "12:10", to: "13:05"}]', default=()
+    )
 
 
 @record()
@@ -138,7 +146,9 @@ class Claim(Record):
     )
     about: v.When | None = key(When(), "Machines that it is about.", "{family: dipper}")
     rests_on: tuple[v.Citation, ...] = key(Many(Cite()), "What it rests on.", "[works-ledger]", default=())
-    history: tuple[Standing, ...] = key(Many(Part(Standing)), "How its standing changed.", "[{date: ..}]", default=())
+    history: tuple[Standing, ...] = key(
+        Many(Part(Standing)), "How its standing changed.", "[{date: 2026-03-11, standing: likely}]", default=()
+    )
     replaced_by: str = key(Ref(("claims",)), "The claim that replaced it.", "stalk-later", default="")
 
 

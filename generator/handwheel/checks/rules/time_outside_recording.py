@@ -42,6 +42,7 @@ from collections.abc import Iterator, Sequence
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
 from handwheel.checks.sites import Written
+from handwheel.reading.timed_text import seconds_of
 from handwheel.records.library import Library
 from handwheel.records.places import Place
 
@@ -49,7 +50,7 @@ from handwheel.records.places import Place
 @rule()
 def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
     """Times of passages and of steps."""
-    lengths = {each.id: _seconds(each.length) for each in library.of("recordings").values()}
+    lengths = {each.id: seconds_of(each.length) for each in library.of("recordings").values()}
     for recording in library.of("recordings").values():
         for passage in recording.passages:
             subject = f"recordings/{recording.id}"
@@ -60,17 +61,10 @@ def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
 
 
 def _judge(subject: str, place: Place, start: str, end: str, length: int) -> Iterator[Finding]:
-    if start and end and _seconds(start) >= _seconds(end):
+    if start and end and seconds_of(start) >= seconds_of(end):
         what = f"it begins at {start} and ends at {end}"
-    elif length and max(_seconds(start), _seconds(end)) > length:
-        what = f"{max(start, end, key=_seconds)} lies after the end of the recording"
+    elif length and max(seconds_of(start), seconds_of(end)) > length:
+        what = f"{max(start, end, key=seconds_of)} lies after the end of the recording"
     else:
         return
     yield Finding(place=place, subject=subject, what=what, right="other times, or another length of the recording")
-
-
-def _seconds(clock: str) -> int:
-    total = 0
-    for part in clock.split(":") if clock else ():
-        total = total * 60 + int(part)
-    return total
