@@ -9,7 +9,6 @@ from markupsafe import Markup
 from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Here, Link
-from handwheel.pages.phrases import variant_name
 from handwheel.pages.site import Page, SearchEntry
 from handwheel.pages.stretches import Stretch, between, cues_of, never_shown, stretches
 from handwheel.pages.watch_pages import watch_page
@@ -37,7 +36,7 @@ def _index(desk: Desk) -> Page:
         home=here.to(""),
         title=title,
         recordings=[(*here.link("recordings", each.id), _about(each)) for each in library.of("recordings").values()],
-        lists=[(variant_name(library, each.id), here.to(watch_page(each.id))) for each in library.variants.values()],
+        lists=[(each.name, here.to(watch_page(each.id))) for each in library.variants.values()],
         silent=[_spot(here, each) for each in stretches(library) if not each.steps],
         unseen=_unseen(here),
         count=len(never_shown(library)),
