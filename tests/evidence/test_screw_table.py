@@ -39,7 +39,7 @@ def test_every_thread_gives_way_somewhere_in_every_metal() -> None:
 
 
 def test_a_thread_that_the_shop_measured_takes_the_place_of_its_recollection(demo: Library) -> None:
-    record = dataclasses.replace(demo.threads["sm-9-64-40"], source=demo.fasteners["pot-screw"].source)
+    record = dataclasses.replace(demo.threads["sm-9-64-40"], source=demo.fasteners["pillar-screw"].source)
     kinds = {plural: dict(records) for plural, records in demo.kinds.items()}
     kinds["threads"]["sm-9-64-40"] = record
     before, after = table.threads_for(demo), table.threads_for(dataclasses.replace(demo, kinds=kinds))

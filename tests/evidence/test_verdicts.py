@@ -59,7 +59,7 @@ def test_a_thread_in_no_series(demo: Library) -> None:
     (found,) = verdicts(demo, "threads", odd)
     assert found.outcome is Outcome.DIFFERS
     assert "nearest" in found.says
-    measured = dataclasses.replace(odd, source=demo.fasteners["pot-screw"].source)
+    measured = dataclasses.replace(odd, source=demo.fasteners["pillar-screw"].source)
     (own,) = verdicts(demo, "threads", measured)
     assert own.outcome is Outcome.UNCHECKED
     assert own.standing is Standing.MEASURED
@@ -106,7 +106,7 @@ def test_torques_tenfold_are_told_with_what_gives_way(demo: Library) -> None:
 
 
 def test_a_screw_too_long_and_one_too_short(demo: Library) -> None:
-    screw = demo.fasteners["pot-screw"]
+    screw = demo.fasteners["pillar-screw"]
     assert screw.length is not None
     for length, words in ((0.02, "ground"), (0.003, "does not reach")):
         amount = Amount(f"{length * 1e3:g} mm", length, "length", screw.place)
@@ -118,7 +118,7 @@ def test_a_screw_too_long_and_one_too_short(demo: Library) -> None:
 
 
 def test_why_a_window_is_not_known(demo: Library) -> None:
-    screw = dataclasses.replace(demo.fasteners["pot-screw"], grip=None)
+    screw = dataclasses.replace(demo.fasteners["pillar-screw"], grip=None)
     only = (screws_of(demo, screw) or ())[0]
     with pytest.raises(Unknown, match="engagement"):
         window_of(demo, only)
