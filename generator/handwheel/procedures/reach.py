@@ -15,12 +15,14 @@ from handwheel.machines.machine import Machine
 from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
 from handwheel.procedures.expand import expand
+from handwheel.procedures.least import least
 from handwheel.procedures.mirror import mirror_act
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, acts_of
-from handwheel.procedures.simulate.anatomy import Anatomy, Blocker, anatomy_of
-from handwheel.procedures.simulate.run import Run, run_program
+from handwheel.procedures.simulate.anatomy import Anatomy, anatomy_of
+from handwheel.procedures.simulate.run import run_program
 from handwheel.procedures.simulate.trace import Violation
 from handwheel.records.library import Library
+from handwheel.records.step_records import Step
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,8 @@ class Plan:
     """All of it in order, as it is run."""
     missing: tuple[str, ...]
     """What content does not tell, in words."""
+    shortest: bool = True
+    """Whether no shorter way is left untried."""
     violations: tuple[Violation, ...] = ()
     """What the simulation says against it, tests and hand-over apart."""
 
@@ -98,39 +102,11 @@ def in_space(space: Space, machine: Machine) -> int:
 
 
 @lru_cache(maxsize=65_536)
-def _mask(space: Space, condition: Condition) -> int:
-    """Machines on which a condition holds by looking alone."""
+def _mask(space: Space, condition: Condition) -> int | None:
+    """Machines on which a condition holds by looking alone; None where it asks for what looking cannot tell."""
     if not questions_of(condition) <= frozenset(space.questions):
-        return 0
+        return None
     return space.mask(condition)
-
-
-_lost_runs: dict[tuple[object, ...], Run] = {}
-
-
-def _strip_run(library: Library, family: str, acts: tuple[Act, ...]) -> Run:
-    """Strip and refit run on every machine; kept, since many parts and machines share it."""
-    key = (library, family, tuple((act.id, act.anchor, act.mirrored) for act in acts))
-    if key not in _lost_runs:
-        if len(_lost_runs) > 2000:
-            _lost_runs.clear()
-        _lost_runs[key] = run_program(library, family, _program(acts))
-    return _lost_runs[key]
-
-
-@lru_cache(maxsize=8)
-def removals(library: Library) -> Mapping[str, tuple[tuple[Program, Item], ...]]:
-    """Part -> every authored step that takes it off, with its program; strip procedures first."""
-    found: dict[str, list[tuple[Program, Item]]] = {}
-    order = sorted(library.procedures.values(), key=lambda each: each.area != "strip")
-    for procedure in order:
-        if procedure.shared:
-            continue
-        program = expand(library, procedure.id)
-        for act in program.acts:
-            for part in act.step.removes if not act.mirrored else ():
-                found.setdefault(part, []).append((program, act))
-    return {part: tuple(steps) for part, steps in found.items()}
 
 
 @lru_cache(maxsize=8)
@@ -158,14 +134,16 @@ def setters(library: Library) -> Mapping[str, frozenset[str]]:
 
 @dataclass
 class Planner:
-    """Plans for one machine."""
+    """Plans for one machine, and tells which others have the same answer."""
 
     library: Library
     space: Space
     machine: int
-    off: dict[str, None] = field(default_factory=dict)
-    acts: list[Act] = field(default_factory=list)
-    missing: dict[str, None] = field(default_factory=dict)
+    alike: int = -1
+    """Machines on which everything that was looked at is the same."""
+    unkept: set[str] = field(default_factory=set)
+    """Features that were asked for and that the space does not keep; with any, the plan is worth nothing."""
+    acts: tuple[Act, ...] = ()
 
     @property
     def anatomy(self) -> Anatomy:
@@ -174,60 +152,36 @@ class Planner:
 
     def holds(self, condition: Condition) -> bool:
         """Whether a condition holds on the machine; one that a step must ask first does not count."""
-        return bool(_mask(self.space, condition) & self.machine)
+        mask = _mask(self.space, condition)
+        if mask is None:
+            self.unkept |= questions_of(condition) & self.space.index.features.keys() - set(self.space.questions)
+            return False
+        here = bool(mask & self.machine)
+        self.alike &= mask if here else ~mask
+        return here
 
     def has(self, plural: str, identifier: str) -> bool:
         """Whether the machine has the thing."""
         return self.holds(present(self.library, plural, identifier))
 
+    def is_so(self, _kind: str, _subject: str) -> bool:
+        """Nothing is off or loose: a machine in order."""
+        return False
+
     def plan(self, part: str) -> Plan:
         """How to reach the part."""
-        self._take_off(part, frozenset())
-        back = [each for act in reversed(self.acts) if (each := mirror_act(act)) is not None]
+        way = least(self.library, self, (part,), off=True)
+        self.acts = way.acts
+        back = tuple(each for act in reversed(way.acts) if (each := mirror_act(act)) is not None)
         first = tuple(self._isolating())
-        lost = self._lost((*first, *self.acts, *back))
-        settings = tuple(self._settings(lost))
+        settings = tuple(self._settings(self._lost((*first, *way.acts))))
         oiled = tuple(self._oiling(part))
-        items = (*first, *self.acts, *self._placed(tuple(back), settings, oiled))
-        unset = (setting.id for setting in settings if not setting.items)
-        self.missing |= dict.fromkeys(f"no step sets '{name}' again" for name in unset)
-        acts, said = tuple(self.acts), tuple(self.missing)
-        return Plan(part, first, acts, tuple(back), settings, oiled, self._tests(), items, said)
-
-    # ------------------------------------------------------------------------------------ strip
-
-    def _take_off(self, part: str, above: frozenset[str]) -> None:
-        if part in self.off or part in above or not self.has("parts", part):
-            return
-        act, before = self._removal(part)
-        removed = act.step.removes if act else (part,)
-        for each in removed:
-            for blocker in self._blockers(each):
-                if self._in_the_way(blocker):
-                    self._take_off(blocker.part, above | {part})
-        if act is None:
-            self.missing[f"no step takes off '{part}'"] = None
-        else:
-            self.acts += [each for each in (*before, act) if each not in self.acts]
-        self.off |= dict.fromkeys(removed)
-
-    def _blockers(self, part: str) -> Iterator[Blocker]:
-        yield from self.anatomy.part_blockers.get(part, ())
-        for fastener in self.anatomy.holders.get(part, ()):
-            if self.has("fasteners", fastener):
-                yield from self.anatomy.fastener_blockers.get(fastener, ())
-
-    def _in_the_way(self, blocker: Blocker) -> bool:
-        return all(self.has("parts", each) and each not in self.off for each in blocker.hung)
-
-    def _removal(self, part: str) -> tuple[Act | None, tuple[Act, ...]]:
-        """The first authored step that takes the part off this machine, with the steps before it that it needs."""
-        for program, act in removals(self.library).get(part, ()):
-            if isinstance(act, Act) and self.holds(program.condition):
-                way = tuple(self._done(program.items))
-                if act in way:
-                    return act, tuple(each for each in way[: way.index(act)] if self._prepares(each, act))
-        return None, ()
+        items = (*first, *way.acts, *self._placed(back, settings, oiled))
+        missing = [f"no step takes off '{each}'" for each in way.missing]
+        missing += [f"'{part}' cannot come off: whatever is taken off, something stands in front"] if way.barred else []
+        missing += [f"no step sets '{setting.id}' again" for setting in settings if not setting.items]
+        tests = self._tests({*(p for act in way.acts for p in act.step.removes), *way.missing})
+        return Plan(part, first, way.acts, back, settings, oiled, tests, items, tuple(missing), way.proven)
 
     def _done(self, items: Items) -> Iterator[Act]:
         """Steps that this machine gets by looking alone."""
@@ -243,16 +197,6 @@ class Planner:
                     for arm in arms:
                         if self.holds(arm.when.condition):
                             yield from self._done(arm.items)
-
-    def _prepares(self, earlier: Act, act: Act) -> bool:
-        """Whether an earlier step undoes what holds the same parts, or marks what undoing them loses."""
-        if earlier.step.removes:
-            return False
-        held = {each for part in act.step.removes for each in self.anatomy.holders.get(part, ())}
-        if held & {*earlier.step.undoes, *earlier.step.loosens}:
-            return True
-        lost = {each for name in (*held, *act.step.removes) for each in self.anatomy.held_settings.get(name, ())}
-        return bool(lost & set(earlier.step.marks))
 
     def _isolating(self) -> Iterator[Act]:
         handled = {part for act in self.acts for part in act.step.removes}
@@ -274,17 +218,30 @@ class Planner:
     # ---------------------------------------------------------------------------------- refit
 
     def _lost(self, acts: Iterable[Act]) -> tuple[str, ...]:
-        """Settings that are lost once all is back, by the simulation, the ones that others rest on first."""
-        run = _strip_run(self.library, self.space.family.id, tuple(acts))
-        lost: list[str] = []
-        machines = in_space(run.space, self.space.machine(self.machine.bit_length() - 1))
-        for summary in run.trace.summaries:
-            lost = [name for name, extent in summary.leaves.of("lost").items() if extent.some & machines]
-        lost = list(dict.fromkeys(each for name in lost for each in (name, *self._resting_on(name))))
+        """Settings that are lost once all is back, the ones that others rest on first."""
+        gone = dict.fromkeys(name for act in acts for name in self._lost_by(act.step))
+        lost = list(dict.fromkeys(each for name in gone for each in (name, *self._resting_on(name))))
         order: dict[str, None] = {}
         for name in (each for each in self.library.settings if each in lost):
             self._after(name, lost, order)
         return tuple(order)
+
+    def _lost_by(self, step: Step) -> Iterator[str]:
+        """Settings that a step loses on a machine in order: by screws whose seat lets go, and by parts."""
+        screws = [each for part in step.removes for each in self.anatomy.holders.get(part, ())]
+        for fastener in dict.fromkeys((*step.loosens, *step.undoes, *screws)):
+            held = self.anatomy.held_settings.get(fastener, ())
+            if held and self.has("fasteners", fastener) and self._lets_go(fastener):
+                yield from (each for each in held if self.has("settings", each))
+        for part in step.removes:
+            held = self.anatomy.held_settings.get(part, ())
+            yield from (each for each in held if self.has("parts", part) and self.has("settings", each))
+        yield from (each for each in step.disturbs if self.has("settings", each))
+
+    def _lets_go(self, fastener: str) -> bool:
+        """Whether its seat does not find its place again by itself."""
+        seat = self.library.fasteners[fastener].seat
+        return all(case.value == "any" or not self.holds(case.condition) for case in (seat.cases if seat else ()))
 
     def _resting_on(self, setting: str) -> Iterator[str]:
         """Settings that are lost when this one is set."""
@@ -355,8 +312,8 @@ class Planner:
         held = (each for each in record.held_by if each in self.library.fasteners)
         return open_parts | {b.part for each in held for b in self.anatomy.fastener_blockers.get(each, ())}
 
-    def _tests(self) -> tuple[str, ...]:
-        electrical = any(self.library.parts[part].electrical for part in self.off if part in self.library.parts)
+    def _tests(self, off: Iterable[str]) -> tuple[str, ...]:
+        electrical = any(self.library.parts[part].electrical for part in off)
         found: dict[str, None] = {}
         for proof in self.library.proofs.values():
             worn = electrical if proof.stale_by == "electrical" else bool(self.acts)
