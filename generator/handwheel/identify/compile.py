@@ -21,11 +21,12 @@ from handwheel.identify.originals import KINDS, PartAccount
 from handwheel.identify.posterior import ENOUGH, alike
 from handwheel.identify.serials import LOOK_ALIKES, MIXED_UP, block_size
 from handwheel.identify.tables import Carrier, Group, Instrument, Tables, Trait, marking_trait
+from handwheel.machines.questions import Effort
 
 Data = dict[str, Any]
 
 
-def compiled(tables: Tables, names: Names | None = None, seconds: Mapping[str, float] | None = None) -> Data:
+def compiled(tables: Tables, names: Names | None = None, seconds: Mapping[Effort, float] | None = None) -> Data:
     """The family for the browser; nothing but dictionaries, lists, text, numbers, truth values and None."""
     names = names or Names()
     rates = tables.rates
