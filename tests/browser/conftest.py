@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from browser.harness import CHROMIUM, FLAGS, build, served, watch
+from browser.harness import CHROMIUM, FLAGS, ROOT, build, served, watch
 
 
 @pytest.fixture(scope="session")
@@ -31,6 +33,22 @@ def guide_url(guide: Path) -> Iterator[str]:
     """The style guide, served from a sub-path, as a shop's own server may do."""
     with served(guide.parent) as root:
         yield f"{root}/{guide.name}"
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo, built by the command that a person uses."""
+    folder = tmp_path_factory.mktemp("demo") / "site"
+    command = [str(Path(sys.executable).with_name("handwheel")), "build", "demo_content", "--to", str(folder)]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo_url(demo: Path) -> Iterator[str]:
+    """The demo, served."""
+    with served(demo) as root:
+        yield root
 
 
 @pytest.fixture
