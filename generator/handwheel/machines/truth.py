@@ -87,11 +87,16 @@ def clash(space: Space, known: Known) -> tuple[str, ...]:
 def settling(space: Space, condition: Condition, within: int) -> tuple[str, ...]:
     """The fewest looks that settle the condition on these machines, of equal ones the easiest."""
     holds = space.mask(condition) & within
-    for candidates in _candidates(space, condition):
-        looks = [look for look in by_effort(space, candidates) if _is_open(space, look, within)]
+    for candidates in looks_to_choose(space, condition):
+        looks = [look for look in candidates if _is_open(space, look, within)]
         if settles(space, looks, holds, within):
             return _fewest(space, looks, holds, within)
     return (VARIANT,)  # not reached: the condition's own looks and the variant settle it
+
+
+def looks_to_choose(space: Space, condition: Condition) -> list[tuple[str, ...]]:
+    """Lists of looks, each by effort; those that settle the condition are taken from the first that is enough."""
+    return [by_effort(space, candidates) for candidates in _candidates(space, condition)]
 
 
 def settles(space: Space, looks: Iterable[str], holds: int, within: int) -> bool:

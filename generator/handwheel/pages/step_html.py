@@ -106,10 +106,14 @@ class StepWriter:
         if step.verdict.asked is not None:
             said = Markup("<b>If {}:</b> {}").format(condition_words(self.library, step.verdict.asked), said)
         if isinstance(step.verdict.truth, Depends):
-            looks = joined(look_of(self.library, each)["ask"] for each in step.verdict.truth.looks)
             words = condition_words(self.library, step.act.condition)
+            looks = self.looks(step.verdict.truth)
             said = Markup("<b>Only if {}.</b> {} <small>Look first: {}</small>").format(words, said, looks)
         return said
+
+    def looks(self, truth: Depends) -> str:
+        """The questions to be answered by looking."""
+        return joined(look_of(self.library, each)["ask"] for each in truth.looks)
 
     def _more(self, step: ResolvedStep, here: Here) -> Markup:
         record = step.act.step
@@ -154,6 +158,13 @@ def caution_box(here: Here, caution: str, anchor: str = "") -> Markup:
     return made
 
 
+def caution_line(here: Here, caution: str) -> Markup:
+    """A safety message that was said in full before on the page."""
+    record = here.library.cautions[caution]
+    made: Markup = macros().caution_line(record.word, record.hazard, f"#{anchor_of('cautions', caution)}")
+    return made
+
+
 @dataclass
 class PageOfSteps:
     """One page's steps: knows which cautions were said in full before, and which variant it is for."""
@@ -181,29 +192,34 @@ class PageOfSteps:
             case Repeated():
                 return self._repeat(item)
             case Reaching(parts, items):
-                names = joined(name_of(self.here.library.parts[part], "parts") for part in parts)
-                title = Markup("Reach the {}: take off what is in front of it, then").format(names)
-                return _block(title, Markup('<ol class="hw-steps">{}</ol>').format(self.items(items)))
+                inner = Markup('<ol class="hw-steps">{}</ol>').format(self.items(items))
+                return block(self.reach_title(parts), inner)
+
+    def reach_title(self, parts: tuple[str, ...]) -> Markup:
+        """What stands over items that must be reached."""
+        names = joined(name_of(self.here.library.parts[part], "parts") for part in parts)
+        return Markup("Reach the {}: take off what is in front of it, then").format(names)
 
     def _step(self, step: ResolvedStep) -> Markup:
+        return Markup(fill(self.writer.frame(step, self.here), self.fields(step, self._cautions(step))))
+
+    def fields(self, step: ResolvedStep, cautions: Markup) -> dict[str, str]:
+        """What is filled into a step's frame on this page."""
         beside = self.beside.get(step.anchor, NOTHING)
-        fields = {
-            "cautions": str(self._cautions(step)),
+        return {
+            "cautions": str(cautions),
             "here": str(macros().here_line(self._why_here(step))),
             "derived": str(macros().derived_lines(beside.derived)),
             "state": str(macros().state(beside.rows)) if beside.known else "",
             "drafts": str(macros().draft_lines(self.here.desk.drafts_at(step.id))),
         }
-        return Markup(fill(self.writer.frame(step, self.here), fields))
 
     def _cautions(self, step: ResolvedStep) -> Markup:
         library = self.here.library
         made = []
         for each in cautions_of(library, step.act.step):
-            record = library.cautions[each]
             if each in self.said:
-                href = f"#{anchor_of('cautions', each)}"
-                made.append(macros().caution_line(record.word, record.hazard, href))
+                made.append(caution_line(self.here, each))
             else:
                 self.said.add(each)
                 made.append(caution_box(self.here, each, anchor_of("cautions", each)))
@@ -227,9 +243,11 @@ class PageOfSteps:
         looks = dict.fromkeys(
             look for arm in arms if isinstance(arm.verdict.truth, Depends) for look in arm.verdict.truth.looks
         )
-        answers = Markup("").join(macros().answer(self._answer(question, arm), self.items(arm.items)) for arm in arms)
+        answers = Markup("").join(
+            macros().answer(self.answer_words(question, arm), self.items(arm.items)) for arm in arms
+        )
         if not looks:
-            return _block(Markup("{}").format(self._asked(question)), answers)
+            return block(Markup("{}").format(self.asked(question)), answers)
         library = self.here.library
         asks = [look_of(library, look)["ask"] for look in looks]
         where = " ".join(library.features[look].look for look in looks if look in library.features)
@@ -237,14 +255,15 @@ class PageOfSteps:
             " ".join(asks), Markup('<p class="hw-where">{}</p>').format(where) if where else Markup(""), answers
         )
 
-    def _answer(self, question: str, arm: Group) -> str:
+    def answer_words(self, question: str, arm: Group) -> str:
         """The states that an arm is for; its condition where it stands under no question."""
         if not arm.states or question in ("", VARIANT):
             return _capital(f"if {arm.words}")
         library = self.here.library
         return _capital(joined((state_words(library, question, state) for state in arm.states), "or"))
 
-    def _asked(self, question: str) -> str:
+    def asked(self, question: str) -> str:
+        """What stands over alternatives of which a step tells."""
         library = self.here.library
         for kind in ("findings", "readings", "choices", "features"):
             if question in library.of(kind):
@@ -256,7 +275,11 @@ class PageOfSteps:
         after = Markup("")
         if item.otherwise:
             after = macros().answer("If it is still not so", self.items(item.otherwise))
-        return _block(Markup("Repeat until {}, at most {} times").format(item.until, item.at_most), body + after)
+        return block(self.repeat_title(item.until, item.at_most), body + after)
+
+    def repeat_title(self, until: str, at_most: int) -> Markup:
+        """What stands over a repeat."""
+        return Markup("Repeat until {}, at most {} times").format(until, at_most)
 
 
 @dataclass(frozen=True)
@@ -271,7 +294,8 @@ class Beside:
 NOTHING = Beside()
 
 
-def _block(title: Markup, body: Markup) -> Markup:
+def block(title: Markup, body: Markup) -> Markup:
+    """Items under a title."""
     return Markup('<li class="hw-look"><p class="hw-ask">{}</p>{}</li>').format(title, body)
 
 

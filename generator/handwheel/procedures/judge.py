@@ -75,6 +75,10 @@ class Judge:
             return clause.mask & self.within
         return reduce(or_, (holds for _, _, holds in self._worlds(clause)), 0)
 
+    def reads_answers(self, condition: Condition) -> bool:
+        """Whether it hangs on what a step asks or changes, besides on looking."""
+        return bool(self._asked(self.ground.clause(condition)))
+
     def narrowed(self, condition: Condition) -> Judge:
         """The judge where the condition is known to hold."""
         clause = self.ground.clause(condition)

@@ -77,7 +77,7 @@ class Resolver:
         program = expand(self.library, procedure)
         if not within:
             return self._resolved(procedure, Verdict(_clash(here.ground.space, machine)), ())
-        judge = Judge(here.ground, within, self._open(procedure, answers or {}))
+        judge = Judge(here.ground, within, self.opened_before(procedure, answers or {}))
         verdict = judge.verdict(program.condition)
         if verdict.out:
             return self._resolved(procedure, verdict, ())
@@ -89,7 +89,7 @@ class Resolver:
         """For which machines the step at an anchor holds, whatever a step will ask."""
         way = holding.ways(self.library, procedure)[anchor]
         ground = self._field(procedure, Known()).ground
-        judge = Judge(ground, ground.space.all, self._open(procedure, {}))
+        judge = Judge(ground, ground.space.all, self.opened_before(procedure, {}))
         condition = self._feature_part(way.condition)
         return Holding(judge.may_hold(way.condition), ground.space, condition, self.having(procedure)[anchor])
 
@@ -123,7 +123,7 @@ class Resolver:
 
     def _variants(self, procedure: str, way: holding.Way) -> Iterator[tuple[str, bool]]:
         here = self._field(procedure, AsBuilt(""))
-        everywhere = Judge(here.ground, here.ground.space.all, self._open(procedure, {}))
+        everywhere = Judge(here.ground, here.ground.space.all, self.opened_before(procedure, {}))
         may_hold = everywhere.may_hold(way.condition)
         for variant in self.family.variants:
             made = here.within(AsBuilt(variant.id))
@@ -149,11 +149,11 @@ class Resolver:
             self._fields[key] = Field(Ground(self.library, Space(family, asked)))
         return self._fields[key]
 
-    def _open(self, procedure: str, answers: Answers) -> dict[str, tuple[str, ...]]:
+    def opened_before(self, procedure: str, answers: Answers | None = None) -> dict[str, tuple[str, ...]]:
         """What may have been changed before the procedure begins, and what has been answered."""
         changed = changes_before(self.library, procedure)
         found = {feature: (UNCHANGED, *sorted(forms)) for feature, forms in changed.items()}
-        return found | {question: (answer,) for question, answer in answers.items()}
+        return found | {question: (answer,) for question, answer in (answers or {}).items()}
 
     def _resolved(self, procedure: str, verdict: Verdict, items: tuple[ResolvedItem, ...]) -> Resolved:
         title = name_of(self.library.procedures[procedure], "procedures")

@@ -90,7 +90,7 @@ class Writer:
                     verdict = judge.verdict(item.condition)
                     if not verdict.out:
                         found.append(self._step(item, judge, verdict))
-                        judge = self._after(judge, item, verdict.settled)
+                        judge = self.after(judge, item, verdict.settled)
                     continue
                 case Guarded(when=when, items=held):
                     found += self._guarded(when.condition, held, judge)
@@ -101,16 +101,16 @@ class Writer:
                 case Reached(parts=parts, items=held):
                     inner = tuple(self.items(held, judge)[0])
                     found += [Reaching(parts, inner)] if inner else []
-            judge = self._reopened(judge, item)
+            judge = self.reopened(judge, item)
         return found, judge
 
     def _step(self, act: Act, judge: Judge, verdict: Verdict) -> ResolvedStep:
         """The very same value for all machines for which it is the same, so that it is rendered once."""
         key = self._key(act, judge)
         if key is None:
-            return self._made(act, judge, verdict)
+            return self.made(act, judge, verdict)
         if key not in self.field.steps:
-            self.field.steps[key] = self._made(act, judge, verdict)
+            self.field.steps[key] = self.made(act, judge, verdict)
         return self.field.steps[key]
 
     def _key(self, act: Act, judge: Judge) -> tuple[str, str, tuple[bool, ...]] | None:
@@ -122,7 +122,8 @@ class Writer:
         holds = judge.settled_all(conditions)
         return None if holds is None else (*place, holds)
 
-    def _made(self, act: Act, judge: Judge, verdict: Verdict) -> ResolvedStep:
+    def made(self, act: Act, judge: Judge, verdict: Verdict) -> ResolvedStep:
+        """The step with the texts that hold."""
         here = judge if verdict.settled else judge.narrowed(act.condition)
         step = act.step
         texts = (step.why, step.ok, step.trap, step.otherwise)
@@ -157,7 +158,7 @@ class Writer:
         return Group(verdict, condition, condition_words(self.library, condition), tuple(items), states)
 
     def _loop(self, loop: Loop, judge: Judge) -> list[ResolvedItem]:
-        judge = self._reopened(judge, loop)  # a second round starts where the first one ended
+        judge = self.reopened(judge, loop)  # a second round starts where the first one ended
         body, after = self.items(loop.items, judge)
         otherwise = self.items(loop.otherwise, after)[0]
         if not body:
@@ -165,7 +166,7 @@ class Writer:
         until = condition_words(self.library, loop.condition)
         return [Repeated(until, loop.at_most, tuple(body), tuple(otherwise))]
 
-    def _after(self, judge: Judge, act: Act, surely: bool) -> Judge:
+    def after(self, judge: Judge, act: Act, surely: bool) -> Judge:
         """What is possible after a step: what it asked is open, what it changed is what it made of it."""
         asked, changed = self._opened(act)
         if not (asked or changed):
@@ -173,9 +174,9 @@ class Writer:
         if surely:
             made = changes_of(self.library, act.step)
             return judge.with_open(asked | {feature: (form,) for feature, form in made.items()})
-        return self._reopened(judge, act)
+        return self.reopened(judge, act)
 
-    def _reopened(self, judge: Judge, item: Item) -> Judge:
+    def reopened(self, judge: Judge, item: Item) -> Judge:
         """What is possible after an item that may or may not have been done."""
         asked, changed = self._opened(item)
         before = {feature: judge.open.get(feature, (UNCHANGED,)) for feature in changed}

@@ -1,0 +1,407 @@
+/* A procedure for the machine as found. The build has judged: here masks are tested, and fragments picked and joined.
+
+   window.handwheelFoundEngine(family) (module.exports under node), with the data of assets/found/FAMILY.js:
+     within(known)         the machines that agree with {variants, forms}; empty when none does
+     some(machines, mask)  whether any of them stands in a mask of the family, by number
+     all(machines, mask)   whether all of them do
+     verdict(tree, machines)       {out, settled, looks}
+     procedure(data, machines)     {out, settled, looks, html, count}, data of assets/found/FAMILY/PROCEDURE.js
+     clash(known)          the looks that contradict each other */
+(function (root, factory) {
+  "use strict";
+  if (typeof module === "object" && module.exports) module.exports = factory();
+  else root.handwheelFoundEngine = factory();
+})(typeof self !== "undefined" ? self : this, function () {
+  "use strict";
+
+  var MANY = 5000; /* As in machines/truth.py. */
+  var EFFORT_OF_VARIANT = 3;
+  var OUT = 0, SETTLED = 1, LOOK = 3;
+
+  function bytes(text) {
+    var raw = atob(text);
+    var made = new Uint8Array(raw.length);
+    for (var i = 0; i < raw.length; i += 1) made[i] = raw.charCodeAt(i);
+    return made;
+  }
+
+  function meet(a, b) {
+    var made = new Uint8Array(a.length);
+    for (var i = 0; i < a.length; i += 1) made[i] = a[i] & b[i];
+    return made;
+  }
+
+  function join(a, b) {
+    for (var i = 0; i < a.length; i += 1) a[i] |= b[i];
+  }
+
+  function touches(a, b) {
+    for (var i = 0; i < a.length; i += 1) if (a[i] & b[i]) return true;
+    return false;
+  }
+
+  function without(a, b) {
+    for (var i = 0; i < a.length; i += 1) if (a[i] & ~b[i]) return true;
+    return false;
+  }
+
+  function any(a) {
+    return touches(a, a);
+  }
+
+  function joined(words) {
+    return words.length < 2 ? words.join("") : words.slice(0, -1).join(", ") + " and " + words[words.length - 1];
+  }
+
+  function cut(pieces, fillings) {
+    return pieces.map(function (piece, i) {
+      return piece + (i < fillings.length ? fillings[i] : "");
+    }).join("");
+  }
+
+  /* Every choice of so many of the places, in the order of itertools.combinations. */
+  function choices(places, size) {
+    if (!size) return [[]];
+    var found = [];
+    places.forEach(function (place, i) {
+      choices(places.slice(i + 1), size - 1).forEach(function (rest) {
+        found.push([place].concat(rest));
+      });
+    });
+    return found;
+  }
+
+  return function (family) {
+    var masks = [];
+    var found = new Map();
+
+    function mask(number) {
+      if (!masks[number]) masks[number] = bytes(family.masks[number]);
+      return masks[number];
+    }
+
+    function statesOf(question) {
+      return family.questions[question].states;
+    }
+
+    function one(question, state) {
+      return mask(statesOf(question)[state]);
+    }
+
+    function everything() {
+      return mask(family.all).slice();
+    }
+
+    function among(question, states) {
+      var made = new Uint8Array(mask(family.all).length);
+      states.forEach(function (state) {
+        if (Object.prototype.hasOwnProperty.call(statesOf(question), state)) join(made, one(question, state));
+      });
+      return made;
+    }
+
+    function evidence(known) {
+      var made = Object.keys(known.forms).map(function (feature) {
+        return [feature, among(feature, known.forms[feature])];
+      });
+      if (known.variants) made.push(["variant", among("variant", known.variants)]);
+      return made;
+    }
+
+    function meeting(parts) {
+      return parts.reduce(function (here, part) {
+        return meet(here, part[1]);
+      }, everything());
+    }
+
+    function within(known) {
+      return meeting(evidence(known));
+    }
+
+    /* From a glance to stripping, then in the family's order; the variant last. */
+    function place(question) {
+      return family.questions[question].effort * 1000 + family.order.indexOf(question);
+    }
+
+    function clash(known) {
+      var kept = evidence(known).sort(function (a, b) {
+        return place(a[0]) - place(b[0]);
+      });
+      kept.slice().reverse().forEach(function (look) {
+        var others = kept.filter(function (each) {
+          return each !== look;
+        });
+        if (!any(meeting(others))) kept = others;
+      });
+      return kept.map(function (look) {
+        return look[0];
+      });
+    }
+
+    // ---- looks that settle a doubt
+
+    function shown(question) {
+      return Object.keys(statesOf(question)).map(function (state) {
+        return one(question, state);
+      });
+    }
+
+    function isOpen(question, here) {
+      return shown(question).filter(function (state) {
+        return touches(state, here);
+      }).length > 1;
+    }
+
+    function split(parts, question) {
+      var made = [];
+      parts.forEach(function (part) {
+        shown(question).forEach(function (state) {
+          if (touches(part, state)) made.push(meet(part, state));
+        });
+      });
+      return made;
+    }
+
+    function settles(looks, holds, here) {
+      function doubtful(part) {
+        return touches(part, holds) && without(part, holds);
+      }
+      return !looks.reduce(function (parts, look) {
+        return split(parts, look).filter(doubtful);
+      }, [here]).some(doubtful);
+    }
+
+    function table(looks, holds, here) {
+      var parts = [[[], here]];
+      looks.forEach(function (look) {
+        var next = [];
+        parts.forEach(function (part) {
+          shown(look).forEach(function (state, number) {
+            if (touches(part[1], state)) next.push([part[0].concat([number]), meet(part[1], state)]);
+          });
+        });
+        parts = next;
+      });
+      var rows = [];
+      parts.forEach(function (part) {
+        if (touches(part[1], holds)) rows.push([part[0], true]);
+        if (without(part[1], holds)) rows.push([part[0], false]);
+      });
+      return rows;
+    }
+
+    function tells(rows, places) {
+      var outcomes = new Map();
+      return rows.every(function (row) {
+        var key = places.map(function (i) {
+          return row[0][i];
+        }).join();
+        if (!outcomes.has(key)) outcomes.set(key, row[1]);
+        return outcomes.get(key) === row[1];
+      });
+    }
+
+    function fewest(looks, holds, here) {
+      var answers = looks.reduce(function (count, look) {
+        return count * Object.keys(statesOf(look)).length;
+      }, 1);
+      if (answers > MANY) {
+        return looks.slice().reverse().reduce(function (kept, look) {
+          var others = kept.filter(function (each) {
+            return each !== look;
+          });
+          return settles(others, holds, here) ? others : kept;
+        }, looks);
+      }
+      var rows = table(looks, holds, here);
+      var places = looks.map(function (_, i) {
+        return i;
+      });
+      var spare = places.filter(function (i) {
+        return tells(rows, places.filter(function (other) {
+          return other !== i;
+        }));
+      });
+      var core = places.filter(function (i) {
+        return spare.indexOf(i) < 0;
+      });
+      for (var size = 0; size < spare.length; size += 1) {
+        var best = null;
+        choices(spare, size).forEach(function (extra) {
+          var few = core.concat(extra);
+          var cost = few.reduce(function (sum, i) {
+            return sum + Math.pow(4, family.questions[looks[i]].effort);
+          }, 0);
+          if ((!best || cost < best[0]) && tells(rows, few)) best = [cost, few];
+        });
+        if (best) {
+          return best[1].sort(function (a, b) {
+            return a - b;
+          }).map(function (i) {
+            return looks[i];
+          });
+        }
+      }
+      return looks;
+    }
+
+    function looksFor(number, machines) {
+      var doubt = family.looks[number];
+      var here = meet(machines, mask(doubt[0]));
+      var holds = meet(here, mask(doubt[1]));
+      for (var i = 0; i < doubt[2].length; i += 1) {
+        var looks = doubt[2][i].filter(function (look) {
+          return isOpen(look, here);
+        });
+        if (settles(looks, holds, here)) return fewest(looks, holds, here);
+      }
+      return ["variant"];
+    }
+
+    /* A doubt asks for the same looks as long as the machine is the same. */
+    function looksOf(number, machines) {
+      if (found.machines !== machines) {
+        found = new Map();
+        found.machines = machines;
+      }
+      if (!found.has(number)) found.set(number, looksFor(number, machines));
+      return found.get(number);
+    }
+
+    // ---- trees
+
+    function leaf(tree, machines) {
+      while (tree && tree.t !== undefined) tree = holds(tree.t, machines) ? tree.y : tree.n;
+      return tree;
+    }
+
+    function holds(test, machines) {
+      if (typeof test === "number") return touches(machines, mask(test));
+      return looksOf(test[0], machines).join() === looksOf(test[1], machines).join();
+    }
+
+    function verdict(tree, machines) {
+      var value = leaf(tree, machines);
+      return { out: value === OUT, settled: value === SETTLED, looks: value >= LOOK ? looksOf(value - LOOK, machines) : [] };
+    }
+
+    // ---- one procedure
+
+    function procedure(data, machines) {
+      var frames = family.frames;
+      var said = {};
+      var count = 0;
+
+      function asks(looks) {
+        return looks.map(function (look) {
+          return family.words[look][0];
+        });
+      }
+
+      function listOf(html) {
+        return cut(frames.list, [html]);
+      }
+
+      function answer(label, html) {
+        return html ? cut(frames.answer, [label, html]) : cut(frames.nothing, [label]);
+      }
+
+      function cautions(ids) {
+        return ids.map(function (id) {
+          var first = !said[id];
+          said[id] = true;
+          return data.cautions[id][first ? 0 : 1];
+        }).join("");
+      }
+
+      function step(number) {
+        if (number < 0) return "";
+        var made = data.steps[number];
+        count += 1;
+        return made[0].replace(/\u0002(cautions|look(\d+))\u0003/g, function (_, what, look) {
+          return look === undefined ? cautions(made[1]) : joined(asks(looksOf(Number(look), machines)));
+        });
+      }
+
+      /* The items' HTML; `ended` hears which end of a repeat's body was come to. */
+      function items(list, ended) {
+        var html = "";
+        for (var i = 0; i < list.length; i += 1) {
+          var item = list[i];
+          if (item[0] === "e") ended(item[1]);
+          else if (item[0] === "s" && item[2]) {
+            var picked = leaf(item[1], machines);
+            html += step(picked[0]);
+            return html + items(item[2][picked[1]], ended);
+          } else if (item[0] === "s") html += step(leaf(item[1], machines));
+          else if (item[0] === "g") html += fork("", [item[1]], true);
+          else if (item[0] === "f") html += fork(item[1], item[2], false);
+          else if (item[0] === "r") html += repeat(item);
+          else html += reach(item);
+        }
+        return html;
+      }
+
+      function fork(title, arms, alone) {
+        var possible = arms.map(function (arm) {
+          return [arm, verdict(arm[1], machines)];
+        }).filter(function (each) {
+          return !each[1].out;
+        });
+        if (possible.length === 1 && possible[0][1].settled) return items(possible[0][0][3] || possible[0][0][2]);
+        var before = count;
+        var looks = [];
+        var answers = possible.map(function (each) {
+          each[1].looks.forEach(function (look) {
+            if (looks.indexOf(look) < 0) looks.push(look);
+          });
+          return answer(each[0][0], items(each[0][2]));
+        }).join("");
+        if (count === before) return "";
+        if (!looks.length) return cut(frames.block, [alone ? frames.one : title, answers]);
+        var where = looks.filter(function (look) {
+          return family.words[look].length > 1;
+        }).map(function (look) {
+          return family.words[look][1];
+        }).join(" ");
+        return cut(frames.look, [asks(looks).join(" "), where ? cut(frames.where, [where]) : "", answers]);
+      }
+
+      function repeat(item) {
+        var end = 0;
+        var before = count;
+        var body = items(item[2], function (number) {
+          end = number;
+        });
+        if (count === before) return "";
+        var otherwise = items(item[3][end]);
+        return cut(frames.block, [item[1], listOf(body) + (otherwise ? answer(frames.still, otherwise) : "")]);
+      }
+
+      function reach(item) {
+        var inner = items(item[2]);
+        return inner ? cut(frames.block, [item[1], listOf(inner)]) : "";
+      }
+
+      var made = verdict(data.when, machines);
+      made.html = made.out ? "" : items(made.settled && data.settled ? data.settled : data.items);
+      made.count = count;
+      return made;
+    }
+
+    return {
+      within: within,
+      any: any,
+      clash: clash,
+      some: function (machines, number) {
+        return touches(machines, mask(number));
+      },
+      all: function (machines, number) {
+        return !without(machines, mask(number));
+      },
+      isOpen: isOpen,
+      verdict: verdict,
+      procedure: procedure,
+    };
+  };
+});
