@@ -7,11 +7,13 @@ from typing import Any
 from dipper import dipper, steps_of
 
 from handwheel.machines.conditions import Is
-from handwheel.procedures.program import Items, Reached
+from handwheel.procedures.least import Way
+from handwheel.procedures.program import Reached
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.run import Run, run_job, run_procedure
 from handwheel.procedures.simulate.trace import Done, Violation
 from handwheel.procedures.simulate.world import World
+from handwheel.records.library import Library
 from shopkit import by, reach, step, under
 
 SOUND = run_job(dipper(), "dipper", "repair")
@@ -147,18 +149,37 @@ def test_questions_that_nothing_later_reads_keep_no_worlds_apart() -> None:
     assert {len(each.leaves.worlds) for each in SOUND.trace.summaries} <= {1, 2}
 
 
-def test_reaching_without_a_plan_is_told_and_with_one_is_run() -> None:
+def reaching(**changed: Any) -> Library:
     spring = reach("spring", step("Fit a new spring.", id="spring-new", renews="spring"))
-    library = dipper(test=[spring, step("Set it.", id="set-again", sets="pull"), *steps_of("test")])
-    blind = run_job(library, "dipper", "repair")
-    assert [machines for _, machines in blind.trace.unplanned] == [blind.machines]
-    assert blind.trace.violations == ()
+    return dipper(test=[spring, step("Set it.", id="set-again", sets="pull"), *steps_of("test")], **changed)
 
-    def nothing_first(item: Reached, ground: Ground, world: World) -> list[tuple[int, Items]]:
-        return [(world.machines, item.items)]
 
-    planned = run_job(library, "dipper", "repair", planner=nothing_first)
-    assert planned.trace.unplanned == ()
+def test_what_is_in_front_of_a_part_to_be_reached_comes_off_and_goes_back() -> None:
+    found = run_job(reaching(), "dipper", "repair")
+    assert found.trace.violations == ()
+    (way,) = found.trace.planned
+    assert (way.parts, way.proven, way.machines) == (("spring",), True, found.machines)
+    assert [act.step.removes for act in way.first] == [("nut",)]
+    assert [act.step.fits for act in way.back] == [("nut",)]
+    anchors = [each.ref.anchor for each in found.trace.done if each.ref.procedure == "test"]
+    assert len(anchors) == len(set(anchors))
+    assert [each for each in anchors if each.startswith("reach-spring--")] == [
+        act.anchor for act in (*way.first, *way.back)
+    ]
+
+
+def test_a_part_that_no_step_takes_off_is_told_where_something_behind_it_is_to_be_reached() -> None:
+    nowhere = [step("Look at it.", id="looked")]
+    found = run_job(reaching(**{"tension_off": nowhere}), "dipper", "repair")
+    told = [(each.code, each.subject, each.machines) for each in found.trace.of_code("no-removal")]
+    assert told == [("no-removal", ("parts", "nut"), found.machines)]
+
+
+def test_another_planner_is_judged_by_the_same_simulation() -> None:
+    def nothing_first(_item: Reached, _ground: Ground, world: World) -> list[tuple[int, Way]]:
+        return [(world.machines, Way())]
+
+    planned = run_job(reaching(), "dipper", "repair", planner=nothing_first)
     assert {(each.code, each.subject[1], each.about[1]) for each in planned.trace.violations} >= {
         ("behind", "spring", "nut")
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -64,7 +65,8 @@ def _program(library: Library, procedure: str) -> Program:
     record = library.procedures[procedure]
     writer = _Writer(library)
     items = writer.nodes(record.steps, _Frame(record, open=(procedure,)))
-    items, about_anchors = with_anchors(_know_later(items, frozenset())[0])
+    items, about_anchors = with_anchors(know_later(items, frozenset())[0])
+    items = _named_apart(items, Counter())
     messages = (*writer.messages, *equal_ids(record), *about_anchors)
     return Program(procedure, _condition(record), items, tuple(dict.fromkeys(messages)))
 
@@ -176,7 +178,20 @@ def _guarded(when: When | None, items: Items) -> Items:
     return (Guarded(when, items),) if when and items else items
 
 
-def _know_later(items: Items, later: frozenset[str]) -> tuple[Items, frozenset[str]]:
+def _named_apart(items: Items, seen: Counter[str]) -> Items:
+    """The items with an anchor for each place where parts are reached, equal ones told apart by number."""
+    found: list[Item] = []
+    for item in items:
+        made = with_inside(item, tuple(_named_apart(held, seen) for held in inside(item)))
+        if isinstance(made, Reached):
+            name = "-".join(("reach", *made.parts))
+            seen[name] += 1
+            made = replace(made, anchor=name if seen[name] == 1 else f"{name}-{seen[name]}")
+        found.append(made)
+    return tuple(found)
+
+
+def know_later(items: Items, later: frozenset[str]) -> tuple[Items, frozenset[str]]:
     """The items, each mirrored step told which parts go on after it; `later` go on after all of them."""
     found: list[Item] = []
     for item in reversed(items):
@@ -193,4 +208,4 @@ def _know_later(items: Items, later: frozenset[str]) -> tuple[Items, frozenset[s
 def _each_list(item: Item, later: frozenset[str]) -> Iterator[tuple[Items, frozenset[str]]]:
     """Lists that an item holds; of alternatives only one is done, so that they do not know of one another."""
     for held in inside(item):
-        yield _know_later(held, later)
+        yield know_later(held, later)

@@ -14,8 +14,8 @@ from handwheel.records.kinds import NOWHERE
 from handwheel.records.step_records import EFFECTS, Mirror, Step
 from handwheel.records.values import Varies
 
-_BLANK = Step(**cast(Any, {"do": Varies((), NOWHERE)}))
-_CLEARED = {effect: getattr(_BLANK, effect) for effect in EFFECTS}
+BLANK = Step(**cast(Any, {"do": Varies((), NOWHERE)}))
+_CLEARED = {effect: getattr(BLANK, effect) for effect in EFFECTS}
 
 
 @dataclass(frozen=True)

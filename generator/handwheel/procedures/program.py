@@ -117,6 +117,12 @@ class Reached:
     parts: tuple[str, ...]
     items: tuple[Item, ...]
     place: Place
+    anchor: str = ""
+    """Its name within the procedure: of the parts, and a number where they are reached more than once."""
+
+    def anchor_of(self, act: Act) -> str:
+        """The anchor of a step of another procedure that is done here to reach the parts, or to put back."""
+        return f"{self.anchor}--{act.id.partition('/')[0]}--{act.anchor}"
 
 
 Item = Act | Guarded | Fork | Loop | Reached

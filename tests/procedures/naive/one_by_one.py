@@ -7,6 +7,7 @@ from itertools import product
 from typing import Any
 
 from naive.one_machine import OneMachine
+from naive.one_reach import OneReach
 from naive.one_state import OneState
 from naive.one_step import NOTHING, OneStep
 
@@ -144,11 +145,22 @@ class Walk:
             case Loop():
                 return self.loop(item, states)
             case Reached():
-                before = self.reached
-                self.reached = (*before, *item.parts)
-                done = self.run(item.items, states)
-                self.reached = before
-                return done
+                return [new for state in states for new in self.reach(item, state)]
+
+    def reach(self, item: Reached, state: OneState) -> list[OneState]:
+        answer = OneReach(self.machine, state).answer(item)
+        where = (self.position, item.place, "")
+        for part in answer.missing:
+            self.tell("no-removal", where, ("parts", part))
+        if answer.stuck:
+            self.tell("never-free", where, ("parts", item.parts[0]))
+        if not answer.missing and not answer.stuck:
+            return self.run((*answer.first, *item.items, *answer.back), [state])
+        before = self.reached
+        self.reached = (*before, *item.parts)
+        done = self.run(item.items, [state])
+        self.reached = before
+        return done
 
     def fork(self, item: Fork, states: list[OneState]) -> list[OneState]:
         subject = self.named(item.question) if item.question else NOTHING

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from handwheel.procedures.program import Act
+from handwheel.procedures.program import Act, Reached
 from handwheel.procedures.simulate.trace import (
     NOTHING,
     ActRef,
@@ -14,6 +14,7 @@ from handwheel.procedures.simulate.trace import (
     Derived,
     Done,
     Needed,
+    Planned,
     State,
     Subject,
     Trace,
@@ -21,6 +22,9 @@ from handwheel.procedures.simulate.trace import (
 )
 from handwheel.procedures.simulate.world import Fact, Trail, World
 from handwheel.records.places import Place
+
+ActKey = tuple[str, str]
+"""Id and anchor of a step."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +70,7 @@ class Book:
         self._doing: dict[ActRef, _Doing] = {}
         self._needed: dict[tuple[Fact, bool], tuple[int, Spot]] = {}
         self.ends: dict[str, int] = {}
-        self.unplanned: dict[Place, int] = {}
+        self._planned: dict[tuple[int, str, tuple[ActKey, ...]], Planned] = {}
 
     # ------------------------------------------------------------------------------------ telling
 
@@ -132,6 +136,15 @@ class Book:
         """What became of them."""
         self._doing[ref].after.extend(worlds)
 
+    def plan(
+        self, position: int, item: Reached, first: tuple[Act, ...], back: tuple[Act, ...], proven: bool, machines: int
+    ) -> None:
+        """How parts are reached on some machines."""
+        key = (position, item.anchor, tuple((act.id, act.anchor) for act in first))
+        known = self._planned.get(key)
+        before = known.machines if known else 0
+        self._planned[key] = Planned(position, item.anchor, item.parts, first, back, proven, before | machines)
+
     # -------------------------------------------------------------------------------------- the end
 
     def violations(self) -> tuple[Violation, ...]:
@@ -162,7 +175,7 @@ class Book:
                 for (fact, holds), (machines, spot) in self._needed.items()
             ),
             ends=dict(self.ends),
-            unplanned=tuple(self.unplanned.items()),
+            planned=tuple(self._planned.values()),
         )
 
 

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from handwheel.machines.masks import union
+from handwheel.procedures.least import Way
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, Reached, acts_of
-from handwheel.procedures.simulate import doing, ending, positions
+from handwheel.procedures.simulate import doing, ending, positions, reaching
 from handwheel.procedures.simulate.book import Book, Spot
 from handwheel.procedures.simulate.deciding import Decider
 from handwheel.procedures.simulate.ground import Ground
@@ -19,10 +20,10 @@ from handwheel.procedures.simulate.trace import NOTHING, ActRef, State, Summary
 from handwheel.procedures.simulate.world import World, add, merged
 from handwheel.records.places import Place
 from handwheel.records.step_records import EFFECTS
-from handwheel.records.work_records import Outcome, Procedure
+from handwheel.records.work_records import Aim, Outcome, Procedure
 
-Planner = Callable[[Reached, Ground, World], Sequence[tuple[int, Items]]]
-"""How parts are reached on the machines of a world: machines, and the steps for them, refit included."""
+Planner = Callable[[Reached, Ground, World], Iterable[tuple[int, Way]]]
+"""How parts are reached on the machines of a world, from how they stand there."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,9 @@ class Setup:
     """How the job may end; None where there is no job."""
     limit: LiftLimit = field(default_factory=LiftLimit)
     planner: Planner | None = None
+    """Another planner than the one that takes the shortest way."""
+    aims: Mapping[int, Aim] | None = None
+    """What each procedure of the run, by position, aims at, where a run is to judge a part of it only."""
 
 
 UNWRITTEN = Procedure(title="", steps=(), when=None, about=None, aim=None)
@@ -56,6 +60,8 @@ class Engine:
         self._procedure = ""
         self._loops: list[Loop] = []
         self._reached: frozenset[str] = frozenset()
+        self._ways: dict[tuple[object, ...], tuple[Item, tuple[Act, ...], tuple[Act, ...], Items]] = {}
+        """By the identity of what is reached, and the way; the item is held, so that its identity stays its own."""
 
     # ------------------------------------------------------------------------------------ programs
 
@@ -83,9 +89,10 @@ class Engine:
                 _divide(part, holds, mine, others)
         came = union(world.machines for world in mine)
         left = self.run(program.items, merged(mine), later | self.relevance.of_aim(record.aim))
-        for world in left if record.aim else ():
-            assert record.aim is not None
-            ending.aimed(self.ground, self.book, world, self._spot(record.aim.place), record.aim)
+        aim = record.aim if self.setup.aims is None else self.setup.aims.get(self._position)
+        for world in left if aim else ():
+            assert aim is not None
+            ending.aimed(self.ground, self.book, world, self._spot(aim.place), aim)
         acts = tuple(acts_of(program.items))
         effects = sum(any(getattr(act.step, effect) for effect in EFFECTS) for act in acts)
         self.summaries.append(Summary(self._position, program.procedure, came, State(tuple(left)), effects, len(acts)))
@@ -175,17 +182,33 @@ class Engine:
 
     def _reach(self, item: Reached, worlds: list[World], later: frozenset[str]) -> list[World]:
         done: list[World] = []
+        planner = self.setup.planner or reaching.ways
         for world in worlds:
-            plans = self.setup.planner(item, self.ground, world) if self.setup.planner else ()
-            left = world.machines
-            for machines, items in plans:
-                here = left & machines
-                left &= ~here
-                done += self.run(items, [world.within(here)], later) if here else []
-            if left:
-                self.book.unplanned[item.place] = self.book.unplanned.get(item.place, 0) | left
-                done += self._without_plan(item, world.within(left), later)
+            for machines, way in planner(item, self.ground, world):
+                here = world.within(machines)
+                if way.missing or way.barred:
+                    self._tell_unreached(item, way, here)
+                    done += self._without_plan(item, here, later)
+                else:
+                    done += self.run(self._planned(item, way, machines), [here], later)
         return done
+
+    def _planned(self, item: Reached, way: Way, machines: int) -> Items:
+        """The item's steps between those that reach the parts and those that put all back; the very same each time."""
+        key = (id(item), *(act.anchor + act.id for act in way.acts))
+        if key not in self._ways:
+            first, back = reaching.first_of(item, way), reaching.back_of(item, way)
+            self._ways[key] = (item, first, back, (*first, *item.items, *back))
+        _, first, back, items = self._ways[key]
+        self.book.plan(self._position, item, first, back, way.proven, machines)
+        return items
+
+    def _tell_unreached(self, item: Reached, way: Way, world: World) -> None:
+        spot = self._spot(item.place)
+        for part in way.missing:
+            self.book.tell("no-removal", spot, ("parts", part), world.machines, world)
+        if way.barred:
+            self.book.tell("never-free", spot, ("parts", item.parts[0]), world.machines, world)
 
     def _without_plan(self, item: Reached, world: World, later: frozenset[str]) -> list[World]:
         """As though the parts could be got at where they are."""

@@ -8,6 +8,7 @@ from handwheel.machines.conditions import Condition, questions_of
 from handwheel.procedures.changes import changes_of
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached
 from handwheel.procedures.simulate.ground import Ground
+from handwheel.procedures.simulate.reaching import possible
 from handwheel.records.step_records import Step
 from handwheel.records.work_records import Aim
 
@@ -74,8 +75,9 @@ class Relevance:
                 yield from self.of_condition(item.condition)
                 yield from self.of_all(item.items)
                 yield from self.of_all(item.otherwise)
-            case Reached(items=items):
+            case Reached(parts=parts, items=items):
                 yield from self.of_all(items)
+                yield from self.of_all(possible(self._library, parts))
 
     def _of_step(self, step: Step) -> Iterator[str]:
         yield from (*step.finds, *step.measures, *step.asks, *step.becomes)

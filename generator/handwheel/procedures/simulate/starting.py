@@ -13,32 +13,38 @@ from handwheel.procedures.simulate.anatomy import Anatomy
 from handwheel.procedures.simulate.book import Book
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.power import MAINS, mains
-from handwheel.procedures.simulate.things import things_of
-from handwheel.procedures.simulate.trace import NOTHING
+from handwheel.procedures.simulate.reaching import programs_of
+from handwheel.procedures.simulate.things import Things, things_of
+from handwheel.procedures.simulate.trace import NOTHING, Subject
 from handwheel.procedures.simulate.world import Fact, World
 from handwheel.records.values import Amount, Varies, When
 
 
-def start(ground: Ground, machines: int, neglected: bool, book: Book) -> World:
-    """The state at the start: in order, live, untested; neglected also means settings lost, points dry and gummed."""
+def start(ground: Ground, machines: int, neglected: bool, book: Book, only: frozenset[Subject] | None = None) -> World:
+    """The state at the start: in order, live, untested; neglected also means settings lost, points dry and gummed.
+
+    With `only`, other settings and points are left out: nothing that is run looks at them.
+    """
     world = World(machines)
     facts: dict[Fact, int] = {("live", MAINS): mains(ground, world)}
     for proof in ground.library.proofs.values():
         facts["stale", proof.id] = ground.when(proof.when, world)
     if neglected:
-        facts |= dict(_neglected(ground, world))
+        facts |= dict(_neglected(ground, world, only))
     facts = {fact: mask for fact, mask in facts.items() if mask}
     for fact, mask in facts.items():
         book.note(fact, True, mask, None, NOTHING, {})
     return world.with_facts(facts)
 
 
-def _neglected(ground: Ground, world: World) -> Iterator[tuple[Fact, int]]:
+def _neglected(ground: Ground, world: World, only: frozenset[Subject] | None) -> Iterator[tuple[Fact, int]]:
     for setting in ground.library.settings.values():
-        if not setting.arrangement:
+        if not setting.arrangement and (only is None or ("settings", setting.id) in only):
             yield ("lost", setting.id), ground.setting(setting.id, world)
     gummed: dict[str, int] = {}
     for point in ground.library.oiling_points.values():
+        if only is not None and ("oiling_points", point.id) not in only:
+            continue
         there = ground.point(point.id, world)
         yield ("dry", point.id), there
         for part in point.between:
@@ -57,8 +63,10 @@ def questions(
     anatomy: Anatomy, programs: Iterable[Program], more: Iterable[Condition], neglected: bool
 ) -> frozenset[str]:
     """Features that the run's conditions read, and those that its parts, screws and settings hang on."""
+    programs = tuple(programs)
+    programs = (*programs, *programs_of(anatomy.library, programs))
     found: set[str] = set()
-    for condition in (*more, *_conditions_of_items(programs), *_conditions_of_things(anatomy, programs, neglected)):
+    for condition in (*more, *conditions_in(programs), *_conditions_of_things(anatomy, programs, neglected)):
         found |= questions_of(condition)
     library = anatomy.library
     for act in (act for program in programs for act in program.acts):
@@ -68,7 +76,8 @@ def questions(
     return frozenset(found & library.features.keys() | {q for q in found if ":" in q})
 
 
-def _conditions_of_items(programs: Iterable[Program]) -> Iterator[Condition]:
+def conditions_in(programs: Iterable[Program]) -> Iterator[Condition]:
+    """Every condition that is written in the programs."""
     for program in programs:
         yield program.condition
         yield from _of_items(program.items)
@@ -97,7 +106,13 @@ def _conditions_of_things(anatomy: Anatomy, programs: Iterable[Program], neglect
         yield from _when(proof.when)
     for prohibition in library.prohibitions.values():
         yield from _when(prohibition.when)
-    things = things_of(anatomy, programs, neglected)
+    yield from conditions_of(anatomy, things_of(anatomy, programs, neglected))
+    yield from _of_asked(anatomy, programs)
+
+
+def conditions_of(anatomy: Anatomy, things: Things) -> Iterator[Condition]:
+    """Conditions on which it hangs that these are there, and how they are made."""
+    library = anatomy.library
     for part in things.parts:
         yield from _of_part(anatomy, part)
     for fastener in things.fasteners:
@@ -107,7 +122,6 @@ def _conditions_of_things(anatomy: Anatomy, programs: Iterable[Program], neglect
         yield from _when(library.settings[setting].when)
     for point in things.points:
         yield from _when(library.oiling_points[point].when)
-    yield from _of_asked(anatomy, programs)
 
 
 def _of_part(anatomy: Anatomy, part: str) -> Iterator[Condition]:

@@ -160,6 +160,21 @@ class Summary:
 
 
 @dataclass(frozen=True)
+class Planned:
+    """How parts are reached at one place, and the machines on which they are reached so."""
+
+    position: int
+    anchor: str
+    """Of the place, within its procedure."""
+    parts: tuple[str, ...]
+    first: tuple[Act, ...]
+    back: tuple[Act, ...]
+    proven: bool
+    """Whether no shorter way was left untried."""
+    machines: int
+
+
+@dataclass(frozen=True)
 class Trace:
     """All that a run tells, but for its space of machines."""
 
@@ -170,8 +185,8 @@ class Trace:
     summaries: tuple[Summary, ...] = ()
     ends: Mapping[str, int] = field(default_factory=dict)
     """Outcome -> machines that can end in it; `in-service` for those handed over."""
-    unplanned: tuple[tuple[Place, int], ...] = ()
-    """Places of `reach` for which no plan was given, with their machines."""
+    planned: tuple[Planned, ...] = ()
+    """How parts are reached inside procedures."""
 
     def at(self, position: int, anchor: str) -> Done | None:
         """A step by the position of its procedure and its anchor."""
