@@ -33,16 +33,16 @@ def told(capsys: pytest.CaptureFixture[str]) -> Any:
 
 
 def test_json_is_the_engines_answer(told: Any) -> None:
-    typed = "--saw finish=japan --saw lamp=hood,none --cannot-see hook --marking hand-stamp=no --serial KD1?500"
+    typed = "--saw finish=japan --saw lamp=hood,none --cannot-see hook --marking hand-stamp=no --serial TAD1?500"
     data = json.loads(told(*typed.split(), "--mass", "13.5", "--json"))
     library = load(folders_of(DEMO, None))
     looks = (saw("finish", "japan"), saw("lamp", "hood", "none"), saw("hook"), saw("marking:hand-stamp", "not seen"))
-    evidence = Evidence(looks, (), read_serial("KD1?500"), (Measured("mass", 13.5, 0.05),))
+    evidence = Evidence(looks, (), read_serial("TAD1?500"), (Measured("mass", 13.5, 0.05),))
     right = identify(tables_for(library, "skerry"), evidence, plan_of(library))
     assert list(data["variants"].values()) == pytest.approx(list(right.posterior.variants), abs=1e-12)
     assert data["none"] == pytest.approx(right.posterior.none, abs=1e-12)
     assert data["inPlay"] == ["skerry-11"] and data["verdict"] == "settled" == right.judgement.verdict
-    assert data["years"] == [1927, 1930]
+    assert data["years"] == [1924, 1927]
     assert [each["id"] for each in data["next"]] == [each.id for each in right.next.looks]
     assert all(each["seconds"] > 0 and each["effort"] for each in data["next"])
 
@@ -53,7 +53,7 @@ def test_words_name_what_is_not_its_own_and_why_others_do_not_fit(told: Any) -> 
     )
     text = told(*(word for look in looks.split() for word in ("--saw", look)))
     assert text.startswith("It is Pattern 24 (")
-    assert "built 1952 to 1958; not its own: motor control." in text
+    assert "built 1949 to 1955; not its own: motor control." in text
     assert "motor control is likely not its own: " in text
     assert "Pattern 11 left the works with finish of the head: black gloss" in text
     assert "100 in 100" not in text
@@ -82,7 +82,7 @@ def asked(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], t
 
 
 def test_asked_until_it_is_settled(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    out, talk = asked(monkeypatch, capsys, "ra 60123\nplain gloss enamel\n" + "?\n" * 40)
+    out, talk = asked(monkeypatch, capsys, "vel 60123\nplain gloss enamel\n" + "?\n" * 40)
     assert out.startswith("It is Pattern 24 (")
     assert "serial number" in talk and "What lies on the head?" in talk and "Where: " in talk
 
