@@ -85,3 +85,20 @@ class TooMany(MachinesError):
     def __init__(self, count: int, limit: int) -> None:
         self.count, self.limit = count, limit
         super().__init__(f"at least {count:,} machines, the limit is {limit:,}: split into areas")
+
+
+class Coupled(TooMany):
+    """What hangs together in one run is too much, even in areas."""
+
+    def __init__(self, count: int, limit: int, where: str, features: tuple[str, ...]) -> None:
+        super().__init__(count, limit)
+        self.features = features
+        named = ", ".join(features[:NAMED]) + (f" and {len(features) - NAMED} more" if len(features) > NAMED else "")
+        self.args = (
+            f"{where}: at least {count:,} machines would have to be told apart at once, the limit is {limit:,}; "
+            f"what is done hangs together by {named}",
+        )
+
+
+NAMED = 8
+"""How many features a message names."""

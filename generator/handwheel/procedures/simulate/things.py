@@ -28,6 +28,21 @@ def things_of(anatomy: Anatomy, programs: Iterable[Program], neglected: bool) ->
     # Run alone, a part in front may be taken to be off already: with it go its fasteners and what they hold.
     granted = frozenset(_in_front(anatomy, grown))
     grown = _grown(anatomy, replace(grown, parts=things.parts | granted))
+    return replace(grown, parts=grown.parts | frozenset((*_always(anatomy), *_looked_at(anatomy, grown))))
+
+
+def changed_by(anatomy: Anatomy, programs: Iterable[Program], alone: bool) -> Things:
+    """What the programs may change; run alone, also what is then taken to be off already."""
+    things = _named(anatomy, tuple(programs), False)
+    grown = _grown(anatomy, things)
+    return (
+        _grown(anatomy, replace(grown, parts=things.parts | frozenset(_in_front(anatomy, grown)))) if alone else grown
+    )
+
+
+def seen_by(anatomy: Anatomy, programs: Iterable[Program], alone: bool) -> Things:
+    """What they may change, and what is looked at for the sake of it; not what every step looks at."""
+    grown = changed_by(anatomy, programs, alone)
     return replace(grown, parts=grown.parts | frozenset(_looked_at(anatomy, grown)))
 
 
@@ -98,14 +113,19 @@ def _aimed_parts(anatomy: Anatomy, aim: Aim) -> Iterator[str]:
         yield from anatomy.children.get(part, ())
 
 
-def _looked_at(anatomy: Anatomy, things: Things) -> Iterator[str]:
-    """Parts that are asked for when something else is done."""
+def _always(anatomy: Anatomy) -> Iterator[str]:
+    """Parts that any step may ask for."""
     library = anatomy.library
     yield from (each.id for each in library.parts.values() if each.electrical or each.powers or each.root)
     yield from (part for each in library.parts.values() if each.turns for part in (each.id, *anatomy.carriers[each.id]))
     yield from (
         each.part for each in library.prohibitions.values() if each.effect == "turns" and each.part in library.parts
     )
+
+
+def _looked_at(anatomy: Anatomy, things: Things) -> Iterator[str]:
+    """Parts that are asked for when something else is done."""
+    library = anatomy.library
     for part in things.parts:
         yield from (*anatomy.carriers[part], *_hung(anatomy.part_blockers[part]), *anatomy.below(part))
     for fastener in things.fasteners:

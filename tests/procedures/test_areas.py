@@ -1,0 +1,65 @@
+"""A run in areas tells of each machine what the whole run tells, and reaches where no whole run can."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from making_shops import shops
+from two_shops import pairs
+
+from handwheel.machines.masks import bits
+from handwheel.machines.space import Space
+from handwheel.procedures.simulate.run import Run, run_in_areas, run_job, run_procedure
+from handwheel.records.families import family_of
+from handwheel.records.library import Library
+from shopkit import FAMILY
+
+quick = settings(deadline=None, max_examples=150, suppress_health_check=list(HealthCheck))
+
+
+@pytest.fixture(autouse=True)
+def own_spaces(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each run with the features only that it says it needs."""
+    monkeypatch.setattr("handwheel.procedures.simulate.run.FEW", 0)
+
+
+def told_by(runs: tuple[Run, ...], everything: Space) -> dict[tuple[object, ...], int]:
+    """What the runs tell, each with the machines of all that can stand here."""
+    found: dict[tuple[object, ...], int] = {}
+    for run in runs:
+        place = [(1 << bit, 1 << run.space.bit_of(everything.machine(bit))) for bit in bits(everything.all)]
+        for each in run.trace.violations:
+            anchor = each.act.anchor if each.act else ""
+            key = (each.code, each.position, each.place, anchor, each.subject, each.about)
+            found[key] = found.get(key, 0) | sum(there for there, here in place if each.machines & here)
+    return found
+
+
+def agree(library: Library, whole: Run, parts: tuple[Run, ...]) -> None:
+    everything = Space(family_of(library, FAMILY))
+    assert told_by(parts, everything) == told_by((whole,), everything)
+
+
+@given(pairs())
+@quick
+def test_areas_of_two_shops_under_one_roof_tell_what_the_whole_job_tells(library: Library) -> None:
+    parts, beyond = run_in_areas(library, FAMILY, "job", enough=None)
+    assert not beyond
+    agree(library, run_job(library, FAMILY, "job"), parts)
+
+
+@given(shops())
+@quick
+def test_areas_tell_of_each_machine_what_the_whole_job_tells(library: Library) -> None:
+    parts, beyond = run_in_areas(library, FAMILY, "job", enough=None)
+    assert not beyond
+    agree(library, run_job(library, FAMILY, "job"), parts)
+
+
+@given(shops())
+@quick
+def test_areas_tell_of_each_machine_what_a_procedure_alone_tells(library: Library) -> None:
+    for procedure in ("one", "run"):
+        parts, beyond = run_in_areas(library, FAMILY, "", procedure=procedure, enough=None)
+        assert not beyond
+        agree(library, run_procedure(library, FAMILY, procedure), parts)
