@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from making_reaching import reaching_shops
 from making_shops import shops
 from naive.one_by_one import Finding, simulate
 
@@ -54,6 +55,19 @@ def agrees(library: Library) -> int:
 @given(shops())
 @quick
 def test_both_simulators_tell_the_same_of_every_machine(library: Library) -> None:
+    agrees(library)
+
+
+@given(reaching_shops())
+@settings(quick, max_examples=80)
+def test_both_simulators_reach_parts_in_the_same_way(library: Library) -> None:
+    agrees(library)
+
+
+@pytest.mark.long
+@given(reaching_shops())
+@thorough
+def test_both_simulators_reach_parts_in_the_same_way_in_thousands_of_shops(library: Library) -> None:
     agrees(library)
 
 
