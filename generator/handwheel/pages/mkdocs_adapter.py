@@ -24,6 +24,7 @@ from mkdocs.utils import write_file
 from handwheel.pages.frames import Frame, fill, frame_of, mark, squeezed
 from handwheel.pages.navigation import Stamp, nav_data, nav_titles, source_of, stamp_of
 from handwheel.pages.search_entries import index_documents
+from handwheel.pages.security_policy import with_policy
 from handwheel.pages.site import Page, Site, TocEntry
 from handwheel.reading.shipped import folders_of
 from handwheel.records.errors import HandwheelError
@@ -77,6 +78,8 @@ class Framer:
     nav: Any
     files: Files
     config: MkDocsConfig
+    strict: bool = True
+    """Whether pages carry their security policy; not in a preview, whose server adds a script of its own."""
     frames: dict[tuple[int, tuple[TocEntry, ...]], Frame] = field(default_factory=dict)
 
     def framed(self, page: Page) -> str:
@@ -102,7 +105,7 @@ class Framer:
         context = get_context(self.nav, self.files, self.config, made)
         context = self.config.plugins.on_page_context(context, page=made, config=self.config, nav=self.nav)
         rendered: str = self.env.get_template("main.html").render(context)
-        return rendered
+        return with_policy(rendered, page.html) if self.strict else rendered
 
 
 class HandwheelConfig(base.Config):  # type: ignore[no-untyped-call]
@@ -162,10 +165,20 @@ class HandwheelPlugin(BasePlugin[HandwheelConfig]):  # type: ignore[no-untyped-c
 
     def on_env(self, env: Any, /, *, config: MkDocsConfig, files: Files) -> None:
         """Fill the theme's search index."""
-        self._framer = Framer(env, self._nav, files, config)
+        self._framer = Framer(env, self._nav, files, config, strict=self._asked is None)
         search = cast(Any, config.plugins.get("material/search"))
         if search:
             search.search_index.entries.extend(index_documents(self.site()))
+
+    @event_priority(-100)
+    def on_post_page(self, output: str, /, *, page: MkDocsPage, config: MkDocsConfig) -> str:  # noqa: ARG002
+        """Give a page of the navigation its security policy."""
+        return with_policy(output, page.content or "") if self._asked is None else output
+
+    @event_priority(-100)
+    def on_post_template(self, output: str, /, *, template_name: str, config: MkDocsConfig) -> str:  # noqa: ARG002
+        """Give the page for wrong addresses its own."""
+        return with_policy(output) if self._asked is None and template_name.endswith(".html") else output
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
