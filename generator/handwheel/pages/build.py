@@ -8,6 +8,7 @@ from pathlib import Path
 from handwheel.checks.report import Report
 from handwheel.checks.runner import run
 from handwheel.pages.check_pages import check_pages
+from handwheel.pages.found_pages import found_assets, found_page
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
 from handwheel.pages.identify_pages import identify_assets, identify_page
@@ -64,7 +65,13 @@ def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, pr
         pages.append(page)
         if len(pages) % 250 == 0:
             tell(f"{len(pages)} pages made")
-    assets = (*own_assets(), *picture_assets(library), screw_asset(library), *identify_assets(desk))
+    assets = (
+        *own_assets(),
+        *picture_assets(library),
+        screw_asset(library),
+        *identify_assets(desk),
+        *found_assets(desk),
+    )
     return Site(tuple(pages), navigation(desk), assets)
 
 
@@ -72,6 +79,7 @@ def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield home_page(desk)
     yield from family_pages(desk)
     yield identify_page(desk)
+    yield found_page(desk)
     yield from key_pages(desk)
     yield from variant_pages(desk)
     yield from procedure_pages(desk)

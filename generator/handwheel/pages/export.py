@@ -49,7 +49,7 @@ def config_of(site: Site, site_name: str) -> str:
         "site_name": site_name,
         "use_directory_urls": False,
         "extra_css": [path for path in assets if path.endswith(".css")],
-        "extra_javascript": [path for path in assets if path.endswith("handwheel.js")],
+        "extra_javascript": [path for path in assets if path.endswith(("handwheel.js", "found.js"))],
         "nav": nav_data(site.nav),
     }
     filled = {key: value for key, value in config.items() if value != []}

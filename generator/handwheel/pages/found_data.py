@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from handwheel.machines.masks import VARIANT
+from handwheel.machines.conditions import ALWAYS
+from handwheel.machines.family import Carrier
+from handwheel.machines.masks import VARIANT, union
+from handwheel.machines.questions import MISSING
 from handwheel.machines.space import Space
 from handwheel.machines.truth import EFFORTS
 from handwheel.pages import addresses
 from handwheel.pages.found_html import FoundWriter, Fragments, cautions_html, frames_of_items, look_words
 from handwheel.pages.here import Desk
+from handwheel.pages.phrases import question_name, variant_name
 from handwheel.pages.step_html import PageOfSteps
 from handwheel.pages.work_list import resolver
 from handwheel.procedures.compile import Compiler
+from handwheel.procedures.wording import as_many
 from handwheel.records.families import family_of
+from handwheel.records.library import Library
+from handwheel.records.work_records import AREAS
 
 Json = dict[str, Any]
 
@@ -27,9 +36,8 @@ class FamilyData:
         self.space = Space(family_of(desk.library, family))
         self.compiler = Compiler(resolver(desk.library, family), self.space)
         self.writer = FoundWriter(desk.library)
-        self.procedures = {
-            each.id: self._procedure(each.id) for each in self.library.procedures.values() if not each.shared
-        }
+        work = (each.id for each in self.library.procedures.values() if not each.shared)
+        self.procedures = {each: self._procedure(each) for each in work}
 
     def _procedure(self, procedure: str) -> Json:
         here = self.desk.at(addresses.page_of("procedures", procedure))
@@ -38,28 +46,110 @@ class FamilyData:
         return {**made, "cautions": cautions_html(here, needed)}
 
     def shared(self) -> Json:
-        """What all procedures of the family share."""
-        space, mask = self.space, self.compiler.masks.number
-        questions = {
-            question: {
-                "effort": len(EFFORTS) if question == VARIANT else EFFORTS.index(space.index.features[question].effort),
-                "states": {state: mask(space.form_mask(question, state)) for state in space.states(question)},
-            }
-            for question in (*space.questions, VARIANT)
-        }
-        looks = self.compiler.looks()
-        return {
-            "all": mask(space.all),
-            "order": [*space.questions, VARIANT],
-            "questions": questions,
-            "looks": looks,
-            "words": look_words(self.library, [*space.questions, VARIANT]),
+        """What all procedures of the family share, and what its pages say of a machine."""
+        found = {
+            "all": self._mask(self.space.all),
+            "order": [*self.space.questions, VARIANT],
+            "questions": {each: self._question(each) for each in (*self.space.questions, VARIANT)},
+            "name": self.library.families[self.family].name,
+            "variants": [self._variant(each.id) for each in self.library.variants_of(self.family)],
+            "parts": [self._part(each) for each in self.space.index.carriers.values() if each.swapped],
+            "procedures": [self._listed(each) for each in sorted(self.procedures, key=self._place)],
+            "jobs": [self._job(each) for each in self.library.jobs],
+            "words": look_words(self.library, [*self.space.questions, VARIANT]),
             "frames": frames_of_items(),
-            "masks": self.compiler.texts(),
+            "looks": self.compiler.looks(),
         }
+        return {**found, "masks": self.compiler.texts()}
+
+    def _mask(self, mask: int) -> int:
+        return self.compiler.masks.number(mask)
+
+    def _place(self, procedure: str) -> int:
+        return AREAS.index(self.library.procedures[procedure].area)
+
+    def _question(self, question: str) -> Json:
+        space = self.space
+        effort = len(EFFORTS) if question == VARIANT else EFFORTS.index(space.index.features[question].effort)
+        states = {state: self._mask(space.form_mask(question, state)) for state in space.states(question)}
+        looked = question != VARIANT and not space.index.features[question].derived
+        return {"effort": effort, "states": states, "looked": looked}
+
+    def _variant(self, variant: str) -> list[Any]:
+        """Id, name, the machines built as it, and those that still are as it left the works."""
+        built = self._mask(self.space.variant_mask(variant)), self._mask(self.space.as_built(variant))
+        return [variant, variant_name(self.library, variant), *built]
+
+    def _part(self, carrier: Carrier) -> Json:
+        """A part that can be exchanged: on which machines it is their own, and where it can come from on the others."""
+        space, variants = self.space, self.space.index.variants
+        made = {each: self._showing(carrier, variants[each].features) for each in variants}
+        outsiders = space.index.outsiders(carrier)
+        record = self.library.parts.get(carrier.id)
+        return {
+            "name": as_many(record) if record else question_name(self.library, carrier.id),
+            "own": self._mask(union(space.variant_mask(each) & mask for each, mask in made.items())),
+            "missing": self._mask(self._showing(carrier, {f.id: (MISSING,) for f in carrier.features})),
+            "from": [[each, variant_name(self.library, each), self._mask(mask)] for each, mask in made.items()],
+            "outside": [[self._outsider(o.id), self._mask(self._showing(carrier, o.forms))] for o in outsiders],
+        }
+
+    def _showing(self, carrier: Carrier, forms: Any) -> int:
+        return union(
+            self._all_of(zip((f.id for f in carrier.features), combination, strict=True))
+            for combination in carrier.combinations(forms)
+        )
+
+    def _all_of(self, forms: Iterable[tuple[str, str]]) -> int:
+        here = self.space.all
+        for question, form in forms:
+            here &= self.space.form_mask(question, form)
+        return here
+
+    def _outsider(self, outsider: str) -> str:
+        record = self.library.of("outsiders").get(outsider)
+        return addresses.name_of(record) if record else outsider
+
+    def _listed(self, procedure: str) -> list[Any]:
+        record = self.library.procedures[procedure]
+        return [procedure, addresses.title_of(record), record.area.capitalize(), self.procedures[procedure]["when"]]
+
+    def _job(self, job: str) -> list[Any]:
+        record = self.library.jobs[job]
+        when = self.compiler.holds(record.when.condition if record.when else ALWAYS)
+        return [job, record.title, when, list(record.procedures)]
 
 
 def script(name: str, value: Any) -> bytes:
     """A script that keeps a value under a name of `handwheelFoundData`."""
     data = json.dumps(value, ensure_ascii=True, separators=(",", ":"))
     return f"(self.handwheelFoundData=self.handwheelFoundData||{{}})[{json.dumps(name)}]={data};\n".encode("ascii")
+
+
+def index_of(library: Library, stamp: str) -> Json:
+    """What every page knows: which families, variants, features and forms there are."""
+    return {
+        "stamp": stamp,
+        "families": {
+            family: {
+                "name": record.name,
+                "variants": [each.id for each in library.variants_of(family)],
+                "features": {feature.id: [*feature.forms, MISSING] for feature in family_of(library, family).features},
+            }
+            for family, record in library.families.items()
+            if library.variants_of(family)
+        },
+    }
+
+
+def data_scripts(desk: Desk) -> Iterator[tuple[str, bytes]]:
+    """Path and text of each script of data; the last one, which every page loads, bears a stamp of the others."""
+    stamp = hashlib.sha256()
+    for family in index_of(desk.library, "")["families"]:
+        data = FamilyData(desk, family)
+        for procedure, value in data.procedures.items():
+            yield f"assets/found/{family}/{procedure}.js", script(f"{family}/{procedure}", value)
+        shared = script(family, data.shared())
+        stamp.update(shared)
+        yield f"assets/found/{family}.js", shared
+    yield "", script("", index_of(desk.library, stamp.hexdigest()[:12]))

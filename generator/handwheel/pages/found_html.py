@@ -83,6 +83,7 @@ def frames_of_items() -> dict[str, list[str] | str]:
         "list": ['<ol class="hw-steps">', "</ol>"],
         "look": str(look).split("\0"),
         "where": ['<p class="hw-where">', "</p>"],
+        "work": str(macros().steps(place, place, caller=lambda: place)).split("\0"),
         "still": "If it is still not so",
         "one": "One of these",
     }

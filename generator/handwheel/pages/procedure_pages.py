@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 
@@ -78,7 +79,7 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
         ],
         variant=variant,
         variant_href=here.link("variants", variant.id)[1],
-        siblings=_siblings(here, variant, procedure),
+        siblings=_siblings(here, variant, made),
         key=f"{variant.id}/{procedure.id}",
         count=len(steps),
         minutes=minutes_words(minutes_of(made.items)),
@@ -109,12 +110,27 @@ def onlooker(here: Here, variant: Variant, procedure: str, steps: tuple[Resolved
     return Onlooker(here, run, run.space.as_built(variant.id), has, mains, mains and not powered)
 
 
-def _siblings(here: Here, variant: Variant, procedure: Procedure) -> list[tuple[str, str]]:
+def _siblings(here: Here, variant: Variant, made: Resolved) -> list[tuple[str, str, str]]:
+    """The same procedure on the other variants; where a step of this page is not there, what stands in its place."""
     library = here.library
-    return [
-        (f"On {variant_name(library, each.id)}", here.to(addresses.work_page(each.id, procedure.id)))
+    others = [
+        each.id
         for each in library.variants_of(variant.family)
-        if each.id != variant.id and not resolved(library, each.id, procedure.id).verdict.out
+        if each.id != variant.id and not resolved(library, each.id, made.procedure).verdict.out
+    ]
+    instead: dict[str, dict[str, str]] = {each: {} for each in others}
+    for anchor in (step.anchor for step in made.steps):
+        there = resolver(library, variant.family).siblings(made.procedure, anchor)
+        for each in others:
+            if not there[each].same:
+                instead[each][anchor] = there[each].anchor
+    return [
+        (
+            f"On {variant_name(library, each)}",
+            here.to(addresses.work_page(each, made.procedure)),
+            json.dumps(instead[each], separators=(",", ":")) if instead[each] else "",
+        )
+        for each in others
     ]
 
 

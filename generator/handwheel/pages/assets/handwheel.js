@@ -83,6 +83,7 @@
   }
 
   document.querySelectorAll("[data-hw-ticks]").forEach(ticks);
+  window.handwheelTicks = ticks; /* for steps that are put in later */
 
   var wide = matchMedia("(min-width: 60em)");
   if (wide.matches) openAll(true);
