@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from handwheel.procedures.changes import changes_of
 from handwheel.procedures.simulate.fasteners import tighten, undo_with
 from handwheel.procedures.simulate.forbidden import prohibited
@@ -103,20 +101,27 @@ def heats(hand: Hand, part: str) -> None:
     here = hand.there("parts", part, hand.machines, hand.part(part))
     prohibited(hand, "heats", part, here)
     work(hand, part, here, wears=False)
-    for other, beside in _beside(hand, part, here):
-        wet = hand.has("wet", other) & beside
+    for other in [subject for kind, subject in hand.facts if kind == "wet"]:
+        wet = hand.has("wet", other) & _together(hand, part, other, here)
         hand.tell("heated-wet", ("parts", part), wet, ("parts", other), ((("wet", other), True),))
 
 
-def _beside(hand: Hand, part: str, here: int) -> Iterator[tuple[str, int]]:
-    """Parts that hang together with a part now, itself among them, each with the machines on which they do."""
-    root = (hand.anatomy.root,) if hand.anatomy.root and part != hand.anatomy.root else ()
-    for carrier in (part, *hand.anatomy.carriers[part], *root):
-        here &= hand.part(carrier)
-        yield carrier, here
-        for other, along in hand.below(carrier).items():
-            yield other, along & here
-        here &= ~hand.facts.get(("off", carrier), 0)
+def _together(hand: Hand, part: str, other: str, here: int) -> int:
+    """Machines on which two parts hang together now."""
+    mine, its = _upwards(hand, part), _upwards(hand, other)
+    common = next((each for each in mine if each in its), None)
+    if common is None:
+        return 0
+    for each in (*mine[: mine.index(common)], *its[: its.index(common)]):
+        here &= hand.part(each) & ~hand.facts.get(("off", each), 0)
+    return here & hand.part(common)
+
+
+def _upwards(hand: Hand, part: str) -> tuple[str, ...]:
+    """A part, all that it hangs on, and the root."""
+    root = hand.anatomy.root
+    chain = (part, *hand.anatomy.carriers[part])
+    return chain if not root or part == root else (*chain, root)
 
 
 def dries_off(hand: Hand, part: str) -> None:
