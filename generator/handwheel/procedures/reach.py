@@ -10,8 +10,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from handwheel.machines.conditions import ALWAYS, Condition, questions_of
+from handwheel.machines.conditions import ALWAYS, Any, Condition, Is, Not, questions_of
 from handwheel.machines.machine import Machine
+from handwheel.machines.questions import MISSING
+from handwheel.machines.reduce import conjunction
 from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
 from handwheel.procedures.expand import expand
@@ -109,6 +111,27 @@ def _mask(space: Space, condition: Condition) -> int | None:
     return space.mask(condition)
 
 
+@lru_cache(maxsize=16_384)
+def _there(library: Library, plural: str, identifier: str) -> Condition:
+    """The condition on which a machine as found has a thing: nothing that it hangs on is lost."""
+    if plural == "parts":
+        chain = (identifier, *anatomy_of(library).carriers.get(identifier, ()))
+        lost = (each for each in library.features.values() if each.missing and each.carried_by in chain)
+        gone = (Not(Is(each.id, frozenset((MISSING,)))) for each in lost)
+        return conjunction((present(library, plural, identifier), *gone))
+    if plural == "settings":
+        setting = library.settings[identifier]
+        held = tuple(_there(library, _kind(library, each), each) for each in setting.held_by)
+        return conjunction((present(library, plural, identifier), Any(held) if held else ALWAYS))
+    record = library.fasteners.get(identifier)
+    parts = record.holds if record and plural == "fasteners" else library.oiling_points[identifier].between
+    return conjunction((present(library, plural, identifier), *(_there(library, "parts", each) for each in parts)))
+
+
+def _kind(library: Library, holder: str) -> str:
+    return "fasteners" if holder in library.fasteners else "parts"
+
+
 @lru_cache(maxsize=8)
 def provers(library: Library) -> Mapping[str, tuple[tuple[str, Condition], ...]]:
     """Proof -> every procedure with a step that proves it, with the condition of the procedure, in order."""
@@ -162,7 +185,7 @@ class Planner:
 
     def has(self, plural: str, identifier: str) -> bool:
         """Whether the machine has the thing."""
-        return self.holds(present(self.library, plural, identifier))
+        return self.holds(_there(self.library, plural, identifier))
 
     def is_so(self, _kind: str, _subject: str) -> bool:
         """Nothing is off or loose: a machine in order."""
@@ -219,14 +242,14 @@ class Planner:
 
     def _lost(self, acts: Iterable[Act]) -> tuple[str, ...]:
         """Settings that are lost once all is back, the ones that others rest on first."""
-        gone = dict.fromkeys(name for act in acts for name in self._lost_by(act.step))
+        gone = dict.fromkeys(name for act in acts for name in self.lost_by(act.step))
         lost = list(dict.fromkeys(each for name in gone for each in (name, *self._resting_on(name))))
         order: dict[str, None] = {}
         for name in (each for each in self.library.settings if each in lost):
             self._after(name, lost, order)
         return tuple(order)
 
-    def _lost_by(self, step: Step) -> Iterator[str]:
+    def lost_by(self, step: Step) -> Iterator[str]:
         """Settings that a step loses on a machine in order: by screws whose seat lets go, and by parts."""
         screws = [each for part in step.removes for each in self.anatomy.holders.get(part, ())]
         for fastener in dict.fromkeys((*step.loosens, *step.undoes, *screws)):
