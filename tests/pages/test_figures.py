@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from handwheel.pages.figures import drawn_once
 from handwheel.reading.drawings import is_plain_drawing
 
 PLAIN = (
@@ -49,3 +50,16 @@ def test_whatever_could_run_or_fetch_is_refused(bad: str) -> None:
 def test_another_file_is_no_drawing() -> None:
     """Text, and HTML."""
     assert not is_plain_drawing("a lamp") and not is_plain_drawing("<p>a lamp</p>")
+
+
+def test_a_drawing_that_stands_twice_is_in_the_page_once() -> None:
+    """The second is taken from the first; what stands once is left alone."""
+    other = '<figure class="hw-figure" aria-label="b"><svg viewBox="0 0 1 1"><path d="M1 1h9"/></svg></figure>'
+    figure = f'<figure class="hw-figure" aria-label="a">{PLAIN}</figure>'
+    made = drawn_once(f"<p>x</p>{figure}{other}{figure}<p>y</p>{figure}")
+    assert made.count('<path d="M0 0h9"/>') == 1
+    assert made.count('<g id="hw-drawing-1">') == 1
+    assert made.count('<use href="#hw-drawing-1"/></svg>') == 2
+    assert made.count("<title>A lamp</title>") == 3
+    assert other in made
+    assert drawn_once(f"{figure}{other}") == f"{figure}{other}"

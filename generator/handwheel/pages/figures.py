@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from functools import lru_cache
 from pathlib import Path, PurePosixPath
 
@@ -13,6 +15,8 @@ from handwheel.reading.folders import inside
 from handwheel.reading.pictures import PictureError, is_picture, made_anew
 from handwheel.records.library import Library
 from handwheel.records.library_records import Figure
+
+_DRAWINGS = re.compile(r"(?<=\">)<svg\b[^>]*>(?:(?!</svg>).)*</svg>", re.DOTALL)
 
 
 def figure_html(here: Here, figure: str) -> Markup:
@@ -29,6 +33,23 @@ def figure_html(here: Here, figure: str) -> Markup:
     return Markup('<figure class="hw-figure" role="img" aria-label="{}">{}{}</figure>').format(
         record.alt, drawing, caption
     )
+
+
+def drawn_once(html: str) -> str:
+    """The page with each drawing in it once; where it stands again it is taken from there, so that pages stay small."""
+    repeated = [drawing for drawing, count in Counter(_DRAWINGS.findall(html)).items() if count > 1]
+    for number, drawing in enumerate(repeated, 1):
+        head, lines = _parted(drawing)
+        first, *again = html.split(drawing)
+        named = f'{head}<g id="hw-drawing-{number}">{lines}</g></svg>'
+        html = first + named + f'{head}<use href="#hw-drawing-{number}"/></svg>'.join(again)
+    return html
+
+
+def _parted(drawing: str) -> tuple[str, str]:
+    """What opens the drawing, with its title, and its lines."""
+    at = drawing.find("</title>") + len("</title>") if "</title>" in drawing else drawing.index(">") + 1
+    return drawing[:at], drawing[at:].removesuffix("</svg>")
 
 
 def picture_path(record: Figure) -> str:

@@ -12,6 +12,7 @@ from handwheel.machines.machine import Known
 from handwheel.pages import addresses
 from handwheel.pages.beside import Onlooker
 from handwheel.pages.environment import rendered
+from handwheel.pages.figures import drawn_once
 from handwheel.pages.here import Desk, Here
 from handwheel.pages.lay_out import laid_out
 from handwheel.pages.phrases import minutes_words, variant_name
@@ -93,7 +94,7 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
         place=procedure.place,
     )
     name = f"{title} - {variant_name(desk.library, variant.id)}"
-    return Page(path, name, html, description=_about(procedure), source=str(procedure.place))
+    return Page(path, name, drawn_once(html), description=_about(procedure), source=str(procedure.place))
 
 
 def simulated(steps: tuple[ResolvedStep, ...]) -> bool:
@@ -164,7 +165,9 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
     )
     entries = dict.fromkeys(each for _, made in having for each in _entries(library, path, title, made.steps))
     search = (SearchEntry(path, title, _about(procedure)), *entries)
-    return Page(path, title, html, description=_about(procedure), search=search, source=str(procedure.place))
+    return Page(
+        path, title, drawn_once(html), description=_about(procedure), search=search, source=str(procedure.place)
+    )
 
 
 def _told_apart(html: Markup, family: str, seen: set[str]) -> Markup:
