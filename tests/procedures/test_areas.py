@@ -14,7 +14,7 @@ from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from shopkit import FAMILY
 
-quick = settings(deadline=None, max_examples=150, suppress_health_check=list(HealthCheck))
+quick = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
 
 
 @pytest.fixture(autouse=True)
@@ -43,6 +43,17 @@ def agree(library: Library, whole: Run, parts: tuple[Run, ...]) -> None:
 @given(pairs())
 @quick
 def test_areas_of_two_shops_under_one_roof_tell_what_the_whole_job_tells(library: Library) -> None:
+    one_roof(library)
+
+
+@pytest.mark.long
+@given(pairs())
+@settings(quick, max_examples=1_000)
+def test_areas_of_hundreds_of_pairs_of_shops_tell_what_the_whole_job_tells(library: Library) -> None:
+    one_roof(library)
+
+
+def one_roof(library: Library) -> None:
     parts, beyond = run_in_areas(library, FAMILY, "job", enough=None)
     assert not beyond
     agree(library, run_job(library, FAMILY, "job"), parts)

@@ -46,6 +46,7 @@ def judge(bench: Bench, rules: Sequence[Rule]) -> Report:
         findings=joined(kept),
         accepted=tuple(sorted(accepted, key=lambda each: each.finding.rank)),
         proven=bench.fact("proven"),
+        extents=bench.runs.extents if any("runs" in rule.needs for rule in (*first, *last)) else (),
         judged=tuple(sorted(judged)),
         off=tuple(rule.id for rule in off),
         unjudged=tuple(rule.id for rule in on if rule.id not in judged),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from handwheel.checks.finding import Finding, Spots
 from handwheel.checks.machines import Machines
-from handwheel.machines.errors import MachinesError
+from handwheel.checks.report import Extent
+from handwheel.machines.coupling import count_machines
+from handwheel.machines.errors import MachinesError, TooMany
 from handwheel.procedures.simulate.run import Run, run_all
 from handwheel.procedures.simulate.trace import Cause, Subject, Violation
 from handwheel.procedures.wording import joined, name_of, state_words
@@ -107,11 +110,32 @@ class Runs:
         """The runs."""
         found: list[Run] = []
         for family in self._machines.families if not self._machines.faults else ():
+            beyond: list[MachinesError] = []
             try:
-                found += run_all(self.library, besides=self._in_jobs, families=(family,))
-            except MachinesError as error:  # told of by the rules on machines
-                self._machines.beyond[family, frozenset()] = error
+                found += run_all(self.library, besides=self._in_jobs, families=(family,), beyond=beyond)
+            except MachinesError as error:
+                beyond.append(error)
+            for each in beyond:  # told of by the rules on machines
+                self._machines.beyond[family, frozenset((str(each),))] = each
         return tuple(found)
+
+    @cached_property
+    def extents(self) -> tuple[Extent, ...]:
+        """How many machines of each family the runs speak of, and in how many areas the most divided run was made."""
+        areas: dict[str, int] = {}
+        for (family, *_), count in Counter((run.family, run.job, run.procedures) for run in self.all).items():
+            areas[family] = max(areas.get(family, 1), count)
+        return tuple(self._extent(family, count) for family, count in areas.items())
+
+    def _extent(self, family: str, areas: int) -> Extent:
+        name = self.library.families[family].name
+        whole = not any(
+            each == family and isinstance(error, TooMany) for (each, _), error in self._machines.beyond.items()
+        )
+        try:
+            return Extent(name, count_machines(self._machines.index(family).family), areas, whole)
+        except TooMany as error:
+            return Extent(name, error.count, areas, whole=False)
 
     @cached_property
     def _in_jobs(self) -> frozenset[str]:

@@ -40,6 +40,10 @@ def document(messages: Messages, report: Report) -> str:
         "findings": [_record(finding) for finding in report.findings],
         "accepted": [{**_record(each.finding), "why": each.record.why.raw} for each in report.accepted],
         "proven": {name: {"steps": share.steps, "told": share.told} for name, share in report.proven.items()},
+        "machines": [
+            {"family": each.family, "machines": each.machines, "areas": each.areas, "whole": each.whole}
+            for each in report.extents
+        ],
         "rules": {"judged": report.judged, "off": report.off, "not_judged": report.unjudged},
     }
     return json.dumps({**read, **told}, indent=2, ensure_ascii=False) + "\n"
@@ -57,6 +61,7 @@ def _summary(report: Report) -> Iterator[str]:
     whole = report.whole
     if whole.steps:
         yield f"{whole.told} of {_counted(whole.steps, 'step')} tell what they do; the others are words only"
+    yield from (f"{each.family}: {each.words}" for each in report.extents)
     stops = len(report.stops)
     yield (
         f"{_counted(stops, 'finding')} {'stop' if stops > 1 else 'stops'} publishing"

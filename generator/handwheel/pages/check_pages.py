@@ -38,6 +38,7 @@ def _checks(desk: Desk, report: Report) -> Page:
         lede=LEDE,
         whole=report.whole,
         judged=len(report.judged),
+        extents=[f"{each.family}: {each.words}" for each in report.extents],
         proven=[
             (here.link("procedures", name), share, share.told == 0)
             for name, share in report.proven.items()

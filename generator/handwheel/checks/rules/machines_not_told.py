@@ -28,7 +28,7 @@ from collections.abc import Iterator, Sequence
 from handwheel.checks.finding import Finding
 from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
-from handwheel.machines.errors import DerivedGap, MachinesError
+from handwheel.machines.errors import DerivedGap, MachinesError, TooMany
 from handwheel.records.library import Library
 
 
@@ -53,5 +53,7 @@ def _finding(library: Library, family: str, error: MachinesError) -> Finding:
         place=record.place,
         subject=f"families/{family}",
         what=f"the machines of '{family}' cannot be told: {error}",
-        right="features, forms and parts from outside that fit together",
+        right="features, forms and parts from outside that fit together"
+        if not isinstance(error, TooMany)
+        else "conditions on fewer features at once, or 'cannot_stand' for combinations that were never made",
     )
