@@ -42,7 +42,7 @@ class FamilyData:
     def _procedure(self, procedure: str) -> Json:
         here = self.desk.at(addresses.page_of("procedures", procedure))
         made = self.compiler.procedure(procedure, Fragments(PageOfSteps(self.writer, here, procedure)))
-        needed = dict.fromkeys(each for _, cautions in made["steps"] for each in cautions)
+        needed = dict.fromkeys(each for each_step in made["steps"] for each in each_step[1])
         return {**made, "cautions": cautions_html(here, needed)}
 
     def shared(self) -> Json:

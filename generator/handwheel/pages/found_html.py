@@ -13,7 +13,7 @@ from handwheel.machines.truth import Depends
 from handwheel.pages.addresses import anchor_of
 from handwheel.pages.frames import END, START, fill, mark
 from handwheel.pages.here import Here
-from handwheel.pages.step_html import PageOfSteps, StepWriter, block, caution_box, caution_line, macros
+from handwheel.pages.step_html import PageOfSteps, StepWriter, block, caution_box, caution_line, macros, may_be_left_out
 from handwheel.procedures.forks import Unsaid
 from handwheel.procedures.hazards import cautions_of
 from handwheel.procedures.resolved import Group, ResolvedStep
@@ -48,10 +48,10 @@ class Fragments:
         return self.page.here.library
 
     def step(self, step: ResolvedStep) -> list[Any]:
-        """The step with a place for its cautions, and their ids."""
+        """The step with a place for its cautions, their ids, and whether it may be passed over."""
         fields = self.page.fields(step, Markup(mark("cautions")))
         html = fill(self.page.writer.frame(step, self.page.here), fields)
-        return [html, cautions_of(self.library, step.act.step)]
+        return [html, cautions_of(self.library, step.act.step), *([1] if may_be_left_out(step) else [])]
 
     def arm(self, question: str, states: tuple[str, ...], words: str) -> str:
         """What stands over an alternative."""
@@ -90,9 +90,15 @@ def frames_of_items() -> dict[str, list[str] | str]:
 
 
 def cautions_html(here: Here, ids: Iterable[str]) -> dict[str, list[str]]:
-    """Cautions in full and in a line."""
+    """Cautions in full and in a line, with a place for the anchor, and that anchor."""
+    place = mark("anchor")
     return {
-        each: [str(caution_box(here, each, anchor_of("cautions", each))), str(caution_line(here, each))] for each in ids
+        each: [
+            str(caution_box(here, each, place)),
+            str(caution_line(here, each, place)),
+            anchor_of("cautions", each),
+        ]
+        for each in ids
     }
 
 

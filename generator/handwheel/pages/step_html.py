@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -158,11 +159,16 @@ def caution_box(here: Here, caution: str, anchor: str = "") -> Markup:
     return made
 
 
-def caution_line(here: Here, caution: str) -> Markup:
-    """A safety message that was said in full before on the page."""
+def caution_line(here: Here, caution: str, anchor: str) -> Markup:
+    """A safety message that was said in full before, at the anchor."""
     record = here.library.cautions[caution]
-    made: Markup = macros().caution_line(record.word, record.hazard, f"#{anchor_of('cautions', caution)}")
+    made: Markup = macros().caution_line(record.word, record.hazard, f"#{anchor}")
     return made
+
+
+def may_be_left_out(step: ResolvedStep) -> bool:
+    """Whether whoever does the work may pass over a step, and with it what the step says."""
+    return not step.verdict.settled or step.act.unless_apart
 
 
 @dataclass
@@ -175,7 +181,10 @@ class PageOfSteps:
     variant: str = ""
     """Empty on the page for every pattern."""
     beside: Mapping[str, Beside] = field(default_factory=dict)
-    said: set[str] = field(default_factory=set)
+    said: dict[str, str] = field(default_factory=dict)
+    """Cautions that whoever comes here has met in full, and where; what a branch says counts in that branch only."""
+    boxes: Counter[str] = field(default_factory=Counter)
+    """How many times each stands on the page in full."""
 
     def items(self, items: Iterable[ResolvedItem]) -> Markup:
         """All items in order."""
@@ -215,15 +224,24 @@ class PageOfSteps:
         }
 
     def _cautions(self, step: ResolvedStep) -> Markup:
-        library = self.here.library
         made = []
-        for each in cautions_of(library, step.act.step):
+        for each in cautions_of(self.here.library, step.act.step):
             if each in self.said:
-                made.append(caution_line(self.here, each))
-            else:
-                self.said.add(each)
-                made.append(caution_box(self.here, each, anchor_of("cautions", each)))
+                made.append(caution_line(self.here, each, self.said[each]))
+                continue
+            self.boxes[each] += 1
+            anchor = anchor_of("cautions", each) + (f"-{self.boxes[each]}" if self.boxes[each] > 1 else "")
+            made.append(caution_box(self.here, each, anchor))
+            if not may_be_left_out(step):
+                self.said[each] = anchor
         return Markup("").join(made)
+
+    def _apart(self, items: Iterable[ResolvedItem]) -> Markup:
+        """Items that not everybody comes by: what they say in full was not read by those who did not."""
+        before = dict(self.said)
+        made = self.items(items)
+        self.said = before
+        return made
 
     def _why_here(self, step: ResolvedStep) -> Markup:
         """Why the step stands here, where not every pattern has it, and the way to it on the others."""
@@ -244,7 +262,7 @@ class PageOfSteps:
             look for arm in arms if isinstance(arm.verdict.truth, Depends) for look in arm.verdict.truth.looks
         )
         answers = Markup("").join(
-            macros().answer(self.answer_words(question, arm), self.items(arm.items)) for arm in arms
+            macros().answer(self.answer_words(question, arm), self._apart(arm.items)) for arm in arms
         )
         if not looks:
             return block(Markup("{}").format(self.asked(question)), answers)
@@ -274,7 +292,7 @@ class PageOfSteps:
         body = Markup('<ol class="hw-steps">{}</ol>').format(self.items(item.items))
         after = Markup("")
         if item.otherwise:
-            after = macros().answer("If it is still not so", self.items(item.otherwise))
+            after = macros().answer("If it is still not so", self._apart(item.otherwise))
         return block(self.repeat_title(item.until, item.at_most), body + after)
 
     def repeat_title(self, until: str, at_most: int) -> Markup:

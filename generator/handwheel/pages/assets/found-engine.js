@@ -290,6 +290,7 @@
     function procedure(data, machines) {
       var frames = family.frames;
       var said = {};
+      var boxes = {};
       var count = 0;
 
       function asks(looks) {
@@ -306,12 +307,28 @@
         return html ? cut(frames.answer, [label, html]) : cut(frames.nothing, [label]);
       }
 
-      function cautions(ids) {
+      /* In full, unless whoever comes here has met it in full; what stands in a branch counts in that branch only. */
+      function cautions(ids, mayBeLeftOut) {
         return ids.map(function (id) {
-          var first = !said[id];
-          said[id] = true;
-          return data.cautions[id][first ? 0 : 1];
+          var caution = data.cautions[id];
+          if (said[id]) return anchored(caution[1], said[id]);
+          boxes[id] = (boxes[id] || 0) + 1;
+          var anchor = caution[2] + (boxes[id] > 1 ? "-" + boxes[id] : "");
+          if (!mayBeLeftOut) said[id] = anchor;
+          return anchored(caution[0], anchor);
         }).join("");
+      }
+
+      function anchored(html, anchor) {
+        return html.split("\u0002anchor\u0003").join(anchor);
+      }
+
+      function apart(list) {
+        var before = {};
+        for (var id in said) before[id] = said[id];
+        var html = items(list);
+        said = before;
+        return html;
       }
 
       function step(number) {
@@ -319,7 +336,7 @@
         var made = data.steps[number];
         count += 1;
         return made[0].replace(/\u0002(cautions|look(\d+))\u0003/g, function (_, what, look) {
-          return look === undefined ? cautions(made[1]) : joined(asks(looksOf(Number(look), machines)));
+          return look === undefined ? cautions(made[1], made[2]) : joined(asks(looksOf(Number(look), machines)));
         });
       }
 
@@ -355,7 +372,7 @@
           each[1].looks.forEach(function (look) {
             if (looks.indexOf(look) < 0) looks.push(look);
           });
-          return answer(each[0][0], items(each[0][2]));
+          return answer(each[0][0], apart(each[0][2]));
         }).join("");
         if (count === before) return "";
         if (!looks.length) return cut(frames.block, [alone ? frames.one : title, answers]);
@@ -374,7 +391,7 @@
           end = number;
         });
         if (count === before) return "";
-        var otherwise = items(item[3][end]);
+        var otherwise = apart(item[3][end]);
         return cut(frames.block, [item[1], listOf(body) + (otherwise ? answer(frames.still, otherwise) : "")]);
       }
 
