@@ -80,6 +80,7 @@ def page_data(desk: Desk, family: str) -> dict[str, Any]:
         "places": _places(library, traits),
         "markings": {each.id: _marking(here, tables, each.id) for each in tables.subject.markings},
         "instruments": [each.id for each in tables.instruments],
+        "serialLook": record.serial_look,
         "words": {"stops": STOPS, "notOwn": NOT_OWN, "instruments": INSTRUMENTS},
     }
 

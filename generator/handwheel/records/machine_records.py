@@ -51,6 +51,7 @@ class Family(Record):
     name: str = key(Words(), "Name of the family.", "Dipper", required=True)
     maker: str = key(Words(), "Who built it.", "Corvane Works", default="")
     about: v.Text | None = key(Prose(), "What the machines of the family share.", "A full-size lockstitch head.")
+    serial_look: str = key(Words(), "Where the serial number stands.", "Bed, right of the pillar.", default="")
     cannot_stand: tuple[Barred, ...] = key(
         Many(Part(Barred)),
         "Combinations that no machine shows.",

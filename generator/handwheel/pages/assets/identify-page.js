@@ -21,7 +21,7 @@
   // ---- the state and its text
 
   function emptyState() {
-    return { family: "", forms: {}, unseen: [], markings: {}, serial: "", mass: "", name: "" };
+    return { family: "", forms: {}, unseen: [], skipped: [], markings: {}, serial: "", mass: "", name: "" };
   }
 
   function listIn(text) {
@@ -33,6 +33,7 @@
     new URLSearchParams(text.replace(/^#/, "")).forEach(function (value, key) {
       if (key === "m") state.family = value;
       else if (key === "c") state.unseen = listIn(value);
+      else if (key === "skip") state.skipped = listIn(value);
       else if (key === "s") state.serial = value;
       else if (key === "kg") state.mass = value;
       else if (key === "n") state.name = value;
@@ -55,6 +56,7 @@
     });
     if (state.serial) text.append("s", state.serial);
     if (state.mass) text.append("kg", state.mass);
+    if (state.skipped.length) text.append("skip", state.skipped.join(","));
     if (state.name) text.append("n", state.name);
     return text.toString().replace(/%2C/g, ",");
   }
@@ -167,8 +169,8 @@
     if (!place || !families || !engine) return;
     var ids = Object.keys(families);
     var open = null;
-    var skipped = [];
     var several = null;
+    var fillRest = null;
     var moved = false;
     var current = null;
 
@@ -217,8 +219,8 @@
 
     function forget(next, look) {
       delete next.forms[look];
-      next.unseen = next.unseen.filter(function (one) {
-        return one !== look;
+      [next.unseen, next.skipped].forEach(function (list) {
+        if (list.indexOf(look) >= 0) list.splice(list.indexOf(look), 1);
       });
       if (look === "serial") next.serial = "";
       if (look === "mass") next.mass = "";
@@ -229,7 +231,9 @@
       var data = Object.prototype.hasOwnProperty.call(families, now.family) ? families[now.family] : null;
       place.textContent = "";
       current = null;
+      fillRest = null;
       if (!data) {
+        live.textContent = "";
         place.append(choice(now));
         return;
       }
@@ -295,12 +299,17 @@
     // one question
     function question(data, now, answer) {
       var asked = open || (answer.next.filter(function (worth) {
-        return skipped.indexOf(worth.id) < 0 && now.unseen.indexOf(worth.id) < 0;
+        return now.skipped.indexOf(worth.id) < 0 && now.unseen.indexOf(worth.id) < 0;
       })[0] || {}).id;
       var done = ["settled", "alike", "fits none", "impossible"].indexOf(answer.stop) >= 0;
       if (!asked || (done && !open)) return make("section", { class: "hw-one" }, [
-        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [answer.verdict === "settled" ? "Enough was seen" : "Nothing more to ask"]),
-        make("p", {}, [skipped.length ? "Some looks were skipped. They stand under “Look at something else”." : "Any other look stands under “Look at something else”."]),
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [answer.verdict === "impossible" ? "Some look must be wrong" : answer.verdict === "settled" ? "Enough was seen" : "Nothing more to ask"]),
+        make("p", {}, [answer.verdict === "impossible" ? "Take back the look that you trust least, below." : "Any other look stands under “Look at something else”."]),
+        now.skipped.length ? make("p", { class: "hw-actions" }, [button("Ask what was skipped", function () {
+          changed(function (next) {
+            next.skipped = [];
+          });
+        })]) : null,
       ]);
       current = asked;
       return data.looks[asked] ? formQuestion(data, now, asked) : readingQuestion(data, now, asked);
@@ -357,11 +366,9 @@
 
     function skip(look) {
       return button("Skip for now", function () {
-        skipped.push(look);
-        open = null;
-        several = null;
-        moved = true;
-        show();
+        changed(function (next) {
+          if (next.skipped.indexOf(look) < 0) next.skipped.push(look);
+        });
       });
     }
 
@@ -419,7 +426,8 @@
         });
       });
       return make("section", { class: "hw-one" }, [
-        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [serial ? "What is its serial number?" : "What does the head weigh?"]), form,
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [serial ? "What is its serial number?" : "What does the head weigh?"]),
+        serial && data.serialLook ? make("p", { class: "hw-where" }, [data.serialLook]) : null, form,
       ]);
     }
 
@@ -472,7 +480,7 @@
       var section = make("section", {}, [make("h2", {}, ["What still fits"])]);
       var still = section.appendChild(make("ul", { class: "hw-plain hw-fits" }));
       var rest = make("ul", { class: "hw-plain" });
-      answer.top.forEach(function (one) {
+      function explain(one) {
         var fitting = one.probability >= 0.05;
         var item = make("li", {}, [
           make("a", { href: data.variants[one.variant] }, [variantName(data, one.variant)]),
@@ -489,11 +497,28 @@
           return make("li", {}, [words]);
         })));
         (fitting ? still : rest).append(item);
-      });
+      }
+      answer.top.forEach(explain);
       still.append(make("li", {}, ["A pattern not written down here: " + likely(answer.none) + ", " + inHundred(answer.none)]));
-      var left = data.engine.variants.length - answer.top.length;
-      if (left > 0) rest.append(make("li", {}, [left + " more, less likely than these."]));
-      if (rest.childNodes.length) section.append(make("details", { class: "hw-fold" }, [make("summary", {}, ["Why not the others"]), rest]));
+      var count = data.engine.variants.length;
+      var box = make("details", { class: "hw-fold" }, [make("summary", {}, ["Why not the others"]), rest]);
+      /* The first few are told at once; a large family's others only when somebody wants to know. */
+      fillRest = function () {
+        fillRest = null;
+        var all = engine.identify(data.engine, evidence, {}, count).top;
+        all.slice(answer.top.length).forEach(explain);
+        var told = all.map(function (one) {
+          return one.variant;
+        });
+        data.engine.variants.forEach(function (id) {
+          if (told.indexOf(id) < 0) rest.append(make("li", {}, [make("a", { href: data.variants[id] }, [variantName(data, id)]), ": ruled out by what was seen"]));
+        });
+      };
+      if (answer.top.length === count) fillRest = null;
+      box.addEventListener("toggle", function () {
+        if (box.open && fillRest) fillRest();
+      });
+      if (rest.childNodes.length || fillRest) section.append(box);
       return section;
     }
 
@@ -546,7 +571,6 @@
 
     function ending(now) {
       var again = button("Begin again", function () {
-        skipped = [];
         go(Object.assign(emptyState(), { family: ids.length === 1 ? now.family : "" }));
       });
       return make("section", { class: "hw-kept" }, [
@@ -570,6 +594,7 @@
       if (number && number <= forms.length) forms[number - 1].click();
     });
     window.addEventListener("beforeprint", function () {
+      if (fillRest) fillRest();
       place.querySelectorAll("section details.hw-fold").forEach(function (box) {
         box.open = true;
       });
