@@ -37,9 +37,11 @@ from collections.abc import Iterator
 
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
-from handwheel.checks.screws import NEAR, pitch_of, value_of
+from handwheel.checks.screws import value_of
 from handwheel.engineering import blades, lubricants
 from handwheel.engineering.thread_series import NoSuchThread, thread
+from handwheel.evidence.threads import pitch_of
+from handwheel.evidence.verdict import NEAR
 from handwheel.records.library import Library
 
 _NLGI = tuple(f"NLGI {number}" for number in ("000", "00", "0", "1", "2", "3", "4", "5", "6"))

@@ -31,7 +31,8 @@ from collections.abc import Iterator
 from handwheel.checks.finding import Finding
 from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
-from handwheel.checks.screws import WITH_HEAD, screws_of, value_of
+from handwheel.checks.screws import screws_of, value_of
+from handwheel.evidence.screws import WITH_HEAD
 from handwheel.records.library import Library
 
 ROUNDING = 1e-6

@@ -34,7 +34,8 @@ from collections.abc import Iterator
 from handwheel.checks.finding import Finding
 from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
-from handwheel.checks.screws import pitch_of, screws_of
+from handwheel.checks.screws import screws_of
+from handwheel.evidence.threads import pitch_of
 from handwheel.records.library import Library
 
 LEAST = 3

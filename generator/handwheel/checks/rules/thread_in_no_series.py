@@ -28,8 +28,9 @@ from collections.abc import Iterator
 
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
-from handwheel.checks.screws import in_series, pitch_of, value_of
+from handwheel.checks.screws import value_of
 from handwheel.engineering.thread_series import all_threads
+from handwheel.evidence.threads import in_series, pitch_of
 from handwheel.records.library import Library
 
 

@@ -39,15 +39,11 @@ from collections.abc import Iterator
 from handwheel.checks.finding import Finding
 from handwheel.checks.machines import Machines
 from handwheel.checks.rule import rule
-from handwheel.checks.screws import Screw, screws_of, thread_of, value_of
-from handwheel.engineering.strength import hole_metals, screw_metal
-from handwheel.engineering.tightening import OILED, bearing_diameter
-from handwheel.engineering.window import Joint, Window, window
+from handwheel.checks.screws import Screw, screws_of, value_of
+from handwheel.engineering.tightening import OILED
+from handwheel.engineering.window import Window
+from handwheel.evidence import screws as evidence
 from handwheel.records.library import Library
-
-CLEARANCE = 1.1
-"""Diameter of the hole in the part against that of the screw, after the medium series of ISO 273 (common practice)."""
-SCREW = "unmarked steel"
 
 
 @rule("error")
@@ -55,24 +51,15 @@ def find(library: Library, machines: Machines) -> Iterator[Finding]:
     """Torques against the first thing that gives way."""
     for screw in screws_of(library, machines):
         torque = value_of(screw.tighten)
-        found = window_of(screw)
+        found = window_of(library, screw)
         if torque is not None and found is not None and torque > found.high:
             yield _finding(screw, found)
 
 
-def window_of(screw: Screw) -> Window | None:
+def window_of(library: Library, screw: Screw) -> Window | None:
     """The window of a screw as far as its records tell it; None where they do not tell enough."""
-    thread = thread_of(screw.thread) if screw.thread else None
-    head = value_of(screw.record.slot_length)
-    metal = hole_metals().get(screw.into.strength) if screw.into else None
-    if thread is None or head is None or metal is None or screw.engagement is None or screw.engagement <= 0:
-        return None
-    hole = thread.diameter * CLEARANCE
-    if head <= hole:
-        return None
     try:
-        bearing = bearing_diameter(head, hole)
-        return window(Joint(thread, screw.engagement, screw_metal(SCREW), metal, OILED, bearing), 0.0)
+        return evidence.window_of(library, screw)
     except ValueError:
         return None
 
