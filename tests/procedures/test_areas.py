@@ -14,7 +14,7 @@ from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from shopkit import FAMILY
 
-quick = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
+quick = settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
 
 
 @pytest.fixture(autouse=True)
