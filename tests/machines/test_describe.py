@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from handwheel.machines.conditions import All, Any, Condition, Is, Not, OfVariant
 from handwheel.machines.describe import Description, describe, words
-from handwheel.machines.masks import bits
+from handwheel.machines.masks import VARIANT, bits
 from handwheel.machines.questions import MISSING, Family, Feature, Variant
 from handwheel.machines.space import Space
 from machines.enumeration import every_machine, holds
@@ -141,3 +141,15 @@ def test_what_all_of_them_share_is_not_said() -> None:
     first = SPACE.variant_mask("v1")
     found = describe(SPACE, SPACE.mask(one("winder", "latch")) & first, first)
     assert words(found) == "winder latch"
+
+
+def test_a_long_list_of_forms_is_told_by_those_that_are_not_on_it() -> None:
+    """Only where those are fewer, and only where all forms are known."""
+    forms = ("bracket", "stalk", "hood", "none")
+    one_out = Description(({"lamp": forms[:3], VARIANT: ("v1", "v2")},))
+    assert words(one_out, every={"lamp": forms}) == "lamp other than none; on v1 or v2"
+    assert words(one_out) == "lamp bracket, stalk or hood; on v1 or v2"
+    half = Description(({"lamp": forms[:2]},))
+    assert words(half, every={"lamp": forms}) == "lamp bracket or stalk"
+    variants = Description(({VARIANT: ("v1", "v2", "v3")},))
+    assert words(variants, every={VARIANT: ("v1", "v2", "v3", "v4")}) == "on all but v4"

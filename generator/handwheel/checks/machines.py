@@ -182,7 +182,8 @@ class Machines:
         """The machines in words, told apart from the others of `within`; empty where they are all of them."""
         here = space.all if within is None else within
         family = [self.library.families[space.family.id].name] if len(self._indexes) > 1 else []
-        named = [words(describe(space, mask, here), self.names, self.groups)] if mask & here != here else []
+        every = {question: space.states(question) for question in (*space.questions, VARIANT)}
+        named = [words(describe(space, mask, here), self.names, self.groups, every)] if mask & here != here else []
         told = [f"{q.replace('-', ' ')}: {state_words(self.library, q, s)}" for q, s in (answers or {}).items()]
         return "; ".join((*family, *named, *told))
 

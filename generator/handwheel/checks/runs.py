@@ -11,7 +11,9 @@ from handwheel.checks.finding import Finding, Spots
 from handwheel.checks.machines import Machines
 from handwheel.checks.report import Extent
 from handwheel.machines.coupling import count_machines
+from handwheel.machines.describe import few_of
 from handwheel.machines.errors import MachinesError, TooMany
+from handwheel.procedures.simulate.ground import asked_states
 from handwheel.procedures.simulate.run import Run, run_all
 from handwheel.procedures.simulate.trace import Cause, Subject, Violation
 from handwheel.procedures.wording import joined, name_of, state_words
@@ -162,8 +164,14 @@ class Runs:
 
     def _words(self, run: Run, violation: Violation) -> str:
         words = self._machines.words(run.space, violation.machines, run.machines)
-        answers = (f"{question.replace('-', ' ')}: {self._states(question, s)}" for question, s in violation.answers)
+        every = asked_states(self.library, self._machines.index(run.family))
+        answers = (self._answer(q, states, every.get(q, ())) for q, states in violation.answers)
         return "; ".join(part for part in (words, *answers) if part)
 
-    def _states(self, question: str, states: Sequence[str]) -> str:
-        return joined((state_words(self.library, question, each) for each in states), "or")
+    def _answer(self, question: str, states: Sequence[str], every: Sequence[str]) -> str:
+        """The answers that lead there, told by the few that do not where these are fewer; nothing where all do."""
+        if every and set(states) >= set(every):
+            return ""
+        other, few = few_of(states, every)
+        said = joined((state_words(self.library, question, each) for each in few), "or")
+        return f"{question.replace('-', ' ')}: {'other than ' if other else ''}{said}"

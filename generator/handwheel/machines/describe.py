@@ -73,14 +73,23 @@ class Describer:
         """The target told apart from the rest."""
         if not target:
             return Description(())
-        found = [Description((box,)) for box in (self._box(target, rest),) if box is not None]
+        boxes = (self._patterns(target, rest), self._box(target, rest))
+        found = [Description((box,)) for box in boxes if box is not None]
         if rest:
-            found += [Description((box,), all_but=True) for box in (self._box(rest, target),) if box is not None]
+            boxes = (self._patterns(rest, target), self._box(rest, target))
+            found += [Description((box,), all_but=True) for box in boxes if box is not None]
         if not found or found[0].all_but:
             found += self._covers(target, rest, most)
         if not found:
             return Description((self._around(target),), exact=False)
         return min(found, key=lambda description: description.length)
+
+    def _patterns(self, target: int, rest: int) -> Forms | None:
+        """The variants, where whole variants are meant and nothing else."""
+        if VARIANT not in self.masks:
+            return None
+        variants = self._forms(VARIANT, target)
+        return None if self._union(VARIANT, variants) & rest else {VARIANT: variants}
 
     def _covers(self, target: int, rest: int, most: int) -> list[Description]:
         """Several alternatives for the target, and all but several if those are fewer."""
@@ -164,6 +173,7 @@ def words(
     description: Description,
     names: Mapping[tuple[str, str], str] | None = None,
     groups: Mapping[str, frozenset[str]] | None = None,
+    every: Mapping[str, Sequence[str]] | None = None,
 ) -> str:
     """A description in plain words.
 
@@ -172,10 +182,11 @@ def words(
         names: Word by (question, form); by (question, "") for the question itself; by
             ("variant", id) for a variant. The id stands where there is none.
         groups: Names of groups of variants, said instead of the variants where they fit.
+        every: All forms of a question, so that a long list of them is said by the few that are not on it.
     """
     if not description.alternatives:
         return "every machine" if description.all_but else "no machine"
-    said = [_said(alternative, names or {}, groups or {}) for alternative in description.alternatives]
+    said = [_said(each, names or {}, groups or {}, every or {}) for each in description.alternatives]
     if len(said) == 1 and not said[0]:
         return "no machine" if description.all_but else "every machine"
     text = said[0] if len(said) == 1 else "either " + ", or ".join(said)
@@ -184,16 +195,36 @@ def words(
     return text if description.exact else f"some of: {text}"
 
 
-def _said(alternative: Forms, names: Mapping[tuple[str, str], str], groups: Mapping[str, frozenset[str]]) -> str:
-    parts = [
-        f"{names.get((question, ''), question)} {_or([names.get((question, form), form) for form in forms])}"
-        for question, forms in alternative.items()
-        if question != VARIANT
-    ]
+def few_of(shown: Sequence[str], every: Sequence[str]) -> tuple[bool, tuple[str, ...]]:
+    """Whether to say "other than", and what then to name: the shorter of those shown and those not shown.
+
+    >>> few_of(["a", "b", "c"], ["a", "b", "c", "d"])
+    (True, ('d',))
+    >>> few_of(["a", "b"], ["a", "b", "c"])
+    (False, ('a', 'b'))
+    """
+    others = tuple(each for each in every if each not in shown)
+    return (True, others) if others and len(others) + 1 < len(shown) else (False, tuple(shown))
+
+
+def _said(
+    alternative: Forms,
+    names: Mapping[tuple[str, str], str],
+    groups: Mapping[str, frozenset[str]],
+    every: Mapping[str, Sequence[str]],
+) -> str:
+    parts = []
+    for question, shown in alternative.items():
+        if question != VARIANT:
+            other, forms = few_of(shown, every.get(question, ()))
+            said = _or([names.get((question, form), form) for form in forms])
+            parts.append(f"{names.get((question, ''), question)} {'other than ' if other else ''}{said}")
     if VARIANT in alternative:
         variants = alternative[VARIANT]
         group = next((name for name, members in groups.items() if members == frozenset(variants)), "")
-        parts.append(f"on {group or _or([names.get((VARIANT, variant), variant) for variant in variants])}")
+        other, few = (False, variants) if group else few_of(variants, every.get(VARIANT, ()))
+        said = group or _or([names.get((VARIANT, variant), variant) for variant in few])
+        parts.append(f"on {'all but ' if other else ''}{said}")
     return "; ".join(parts)
 
 

@@ -102,7 +102,7 @@ def _derived(machines: Machines) -> Iterator[Finding]:
             yield Finding(
                 place=record.place,
                 subject=f"features/{record.id}",
-                what=f"no line of the derived feature '{record.id}' holds on {error.count} machines",
+                what=f"no line of the derived feature '{record.id}' holds on some machines ({error.count})",
                 right="a last line without 'when:'",
                 machines="; ".join(error.examples),
             )
