@@ -1,7 +1,7 @@
 """LinkChecker over the built files: it walks from the home page, as a browser does.
 
-It runs in a process of its own: it patches the socket module and answers signals itself. Anchors are not left to it:
-its plugin parses a page again for each anchor on it, which took more than three minutes on a site of 800 pages.
+It runs in a process of its own: it patches the socket module and answers signals itself, and meanwhile our own reading
+goes on. Anchors are not left to it: its plugin parses a page again for each anchor on it.
 """
 
 from __future__ import annotations
@@ -12,17 +12,57 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from handwheel.desk.site_links import BadLink
 from handwheel.records.errors import HandwheelError
 
-_THREADS = 2
+_THREADS = 1
+"""More only take turns: nearly all of the work is done in Python."""
 _LONGEST = 900
-_START = "import sys; from linkcheck.command import linkchecker as l; l.drop_privileges = lambda: None; l.linkchecker()"
-"""Run by root it would become a user who may not read the build."""
+_START = "from handwheel.desk.link_walker import main; main()"
 _ENDED_WELL = (0, 1)
+
+
+@dataclass(frozen=True)
+class Walk:
+    """A walk under way."""
+
+    folder: Path
+    work: subprocess.Popen[str]
+
+    def bad(self, sources: Mapping[str, str]) -> list[BadLink]:
+        """Wait for its end; what LinkChecker calls broken, page by page.
+
+        Raises:
+            HandwheelError: it did not come to an end.
+        """
+        try:
+            said, complaint = self.work.communicate(timeout=_LONGEST)
+        except subprocess.TimeoutExpired:
+            raise HandwheelError(f"LinkChecker did not end within {_LONGEST} s; nothing was put in place") from None
+        if self.work.returncode not in _ENDED_WELL or "# Stopped checking" not in said:
+            raise HandwheelError(f"LinkChecker failed with code {self.work.returncode}: {complaint.strip()[-800:]}")
+        return sorted(set(_bad(said, self.folder.resolve().as_uri(), sources)))
+
+
+@contextmanager
+def walking(folder: Path) -> Iterator[Walk]:
+    """Have LinkChecker walk meanwhile; it never outlives the block."""
+    with tempfile.TemporaryDirectory() as empty:
+        config = Path(empty, "rc")
+        config.write_text("[checking]\nmaxfilesizeparse=16777216\n", "utf-8")
+        options = ["-f", str(config), "--no-status", "--no-warnings", "-t", str(_THREADS), "-o", "csv"]
+        command = [sys.executable, "-c", _START, *options, str(folder.resolve() / "index.html")]
+        pipe = subprocess.PIPE
+        with subprocess.Popen(command, stdout=pipe, stderr=pipe, text=True) as work:
+            try:
+                yield Walk(folder, work)
+            finally:
+                work.kill()
 
 
 def walked_links(folder: Path, sources: Mapping[str, str]) -> list[BadLink]:
@@ -31,24 +71,8 @@ def walked_links(folder: Path, sources: Mapping[str, str]) -> list[BadLink]:
     Raises:
         HandwheelError: it did not come to an end.
     """
-    with tempfile.TemporaryDirectory() as empty:
-        config = Path(empty, "rc")
-        config.write_text("[checking]\nmaxfilesizeparse=16777216\n", "utf-8")
-        said = _run(folder, config)
-    root = folder.resolve().as_uri()
-    return sorted(set(_bad(said, root, sources)))
-
-
-def _run(folder: Path, config: Path) -> str:
-    options = ["-f", str(config), "--no-status", "--no-warnings", "-t", str(_THREADS), "-o", "csv"]
-    command = [sys.executable, "-c", _START, *options, str(folder.resolve() / "index.html")]
-    try:
-        done = subprocess.run(command, capture_output=True, text=True, timeout=_LONGEST, check=False)
-    except subprocess.TimeoutExpired:
-        raise HandwheelError(f"LinkChecker did not end within {_LONGEST} s; nothing was put in place") from None
-    if done.returncode not in _ENDED_WELL or "# Stopped checking" not in done.stdout:
-        raise HandwheelError(f"LinkChecker failed with code {done.returncode}: {done.stderr.strip()[-800:]}")
-    return done.stdout
+    with walking(folder) as walk:
+        return walk.bad(sources)
 
 
 def _bad(said: str, root: str, sources: Mapping[str, str]) -> Iterator[BadLink]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from handwheel.checks.report import Report
 from handwheel.checks.runner import run
 from handwheel.checks.telling import summary
-from handwheel.desk.link_walk import walked_links
+from handwheel.desk.link_walk import walking
 from handwheel.desk.outside_links import Outside, outside_links
 from handwheel.desk.placing import KEEP, LOCK, Place, clean, prepare, put, room
 from handwheel.desk.site_links import BuiltSite, bad_links
@@ -108,10 +108,10 @@ class Publishing:
 
     def _inside(self, built: Path) -> tuple[str, list[str]]:
         self._site = BuiltSite(built)
-        found = bad_links(self._site, self._sources_of_pages)
-        if self.wish.walk:
+        with walking(built) if self.wish.walk else nullcontext() as walk:
+            found = bad_links(self._site, self._sources_of_pages)
             known = {(each.page, each.target) for each in found}
-            walked = walked_links(built, self._sources_of_pages)
+            walked = walk.bad(self._sources_of_pages) if walk else []
             found += [each for each in walked if (each.page, each.target) not in known]
         counted = (
             f"{sum(1 for _ in self._site.links)} links on {len(self._site.pages)} pages, {len(found)} lead nowhere"

@@ -10,9 +10,10 @@ import posixpath
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
+
+from lxml import html
 
 from handwheel.desk.placing import files_of
 
@@ -52,20 +53,21 @@ class BadLink:
         return f"{self.page}:{self.line}: '{self.target}': {self.what}{made}"
 
 
-class _Reader(HTMLParser):
-    """Collects links and ids."""
+_PARSER = html.HTMLParser(encoding="utf-8", huge_tree=True, remove_comments=True)
 
-    def __init__(self, page: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.page, self.links, self.ids = page, list[Link](), set[str]()
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Take what an element names and what it is named."""
-        for name, value in attrs:
-            if name == "id" or (name == "name" and tag == "a"):
-                self.ids.add(value or "")
-            elif tag in _NAMES.get(name, ()):
-                self.links.append(Link(self.page, self.getpos()[0], (value or "").strip()))
+def _read_page(page: str, content: bytes) -> tuple[tuple[Link, ...], frozenset[str]]:
+    """Links and ids of a page, by libxml2."""
+    if not content.strip():
+        return (), frozenset()
+    links, ids = list[Link](), set[str]()
+    for value in html.document_fromstring(content, parser=_PARSER).xpath("//@href | //@src | //@id | //a/@name"):
+        holder, name = value.getparent(), value.attrname
+        if name in ("id", "name"):
+            ids.add(str(value))
+        elif holder.tag in _NAMES[name]:
+            links.append(Link(page, holder.sourceline or 0, str(value).strip()))
+    return tuple(links), frozenset(ids)
 
 
 @dataclass(frozen=True)
@@ -82,19 +84,14 @@ class BuiltSite:
     @cached_property
     def pages(self) -> Mapping[str, tuple[tuple[Link, ...], frozenset[str]]]:
         """Links and ids of each page."""
-        return {path: self._read(path) for path in sorted(self.files) if path.endswith(".html")}
+        pages = (path for path in sorted(self.files) if path.endswith(".html"))
+        return {path: _read_page(path, (self.folder / path).read_bytes()) for path in pages}
 
     @property
     def links(self) -> Iterator[Link]:
         """All links, page by page."""
         for links, _ in self.pages.values():
             yield from links
-
-    def _read(self, path: str) -> tuple[tuple[Link, ...], frozenset[str]]:
-        reader = _Reader(path)
-        reader.feed((self.folder / path).read_text("utf-8"))
-        reader.close()
-        return tuple(reader.links), frozenset(reader.ids)
 
 
 def is_outside(target: str) -> bool:
