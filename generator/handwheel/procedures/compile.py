@@ -19,9 +19,9 @@ from typing import Any, Protocol, TypeVar
 from handwheel.machines.conditions import Condition
 from handwheel.machines.space import Space
 from handwheel.machines.truth import Depends, Truth, looks_to_choose
-from handwheel.procedures.expand import expand
 from handwheel.procedures.forks import Forks, Leaf, Look, Tree, Unsaid
 from handwheel.procedures.judge import Ground, Judge, Verdict
+from handwheel.procedures.laid_open import laid_open
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached
 from handwheel.procedures.resolve import Resolver
 from handwheel.procedures.resolved import ResolvedStep
@@ -173,7 +173,7 @@ class _Procedure:
         self.writer = Writer(self.procedure, Field(self.family.ground), reasons, {})
 
     def compiled(self) -> dict[str, Json]:
-        program = expand(self.library, self.procedure)
+        program = laid_open(self.library, self.procedure)
         when, items, settled = self._under(program.condition, program.items, self.family.start(self.procedure))
         return {"when": when, "items": items, "settled": settled, "steps": self.steps.values}
 

@@ -11,7 +11,7 @@ from handwheel.machines.masks import VARIANT
 from handwheel.machines.reduce import conjunction
 from handwheel.procedures.changes import changes_in
 from handwheel.procedures.contrary import conditions_of_facts
-from handwheel.procedures.expand import expand
+from handwheel.procedures.laid_open import laid_open
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, inside
 from handwheel.procedures.prose import conditions_in
 from handwheel.records.library import Library
@@ -41,7 +41,7 @@ class Sibling:
 @lru_cache(maxsize=4096)
 def ways(library: Library, procedure: str) -> dict[str, Way]:
     """Every step of the procedure by its anchor, in order."""
-    program = expand(library, procedure)
+    program = laid_open(library, procedure)
     return {way.act.anchor: way for way in _ways(program.items, program.condition, (), [0])}
 
 
@@ -71,7 +71,7 @@ def sibling_of(ordered: tuple[Way, ...], anchor: str, here: frozenset[str]) -> S
 @lru_cache(maxsize=4096)
 def questions_read(library: Library, procedure: str) -> frozenset[str]:
     """Everything that the procedure's conditions, texts and values ask, and what its steps change."""
-    program = expand(library, procedure)
+    program = laid_open(library, procedure)
     conditions = (program.condition, *_all_conditions(library, program))
     found = frozenset[str]().union(*map(_questions, conditions))
     return found.union(changes_in(library, program.items))

@@ -18,8 +18,8 @@ from handwheel.machines.space import Space
 from handwheel.machines.truth import Contradiction, Truth, clash
 from handwheel.procedures import holding
 from handwheel.procedures.changes import changes_before
-from handwheel.procedures.expand import expand
 from handwheel.procedures.judge import UNCHANGED, Ground, Judge, Verdict
+from handwheel.procedures.laid_open import laid_open
 from handwheel.procedures.resolved import Reason, Resolved, ResolvedItem
 from handwheel.procedures.wording import condition_words, name_of
 from handwheel.procedures.writer import ASKED_KINDS, Answers, AsBuilt, Field, Machine, Writer
@@ -74,7 +74,7 @@ class Resolver:
         """The procedure for the machine."""
         here = self._field(procedure, machine)
         within = here.within(machine)
-        program = expand(self.library, procedure)
+        program = laid_open(self.library, procedure)
         if not within:
             return self._resolved(procedure, Verdict(_clash(here.ground.space, machine)), ())
         judge = Judge(here.ground, within, self.opened_before(procedure, answers or {}))

@@ -21,7 +21,7 @@ from handwheel.procedures.resolved import (
     ResolvedItem,
     ResolvedStep,
 )
-from handwheel.procedures.wording import condition_words, joined, name_of_question
+from handwheel.procedures.wording import condition_words, joined, name_of, name_of_question
 from handwheel.records.library import Library
 
 Dict = dict[str, Any]
@@ -178,7 +178,8 @@ def _lines(library: Library, items: tuple[ResolvedItem, ...], indent: str, count
                     yield f"{indent}If it is still not so:"
                     yield from _lines(library, otherwise, indent + INDENT, count)
             case Reaching(parts, held):
-                yield f"{indent}Reach {joined(part.replace('-', ' ') for part in parts)}, then:"
+                names = joined(name_of(library.parts[part], "parts") for part in parts)
+                yield f"{indent}Reach the {names}: what is in front comes off first, and goes back last:"
                 yield from _lines(library, held, indent + INDENT, count)
 
 
