@@ -26,6 +26,7 @@ COMMANDS = {
     "reach": "Print the least that must come off to reach a part, and what then needs doing.",
     "identify": "Say which machine it is, how sure, what is not original, and what to look at next.",
     "screw": "Rank what a measured screw can be, with its look-alikes, blade and where it gives way.",
+    "stitch": "Work out what a regulator sews from a sewn sample, with its uncertainty.",
     "new": "Make a shop's folder, or add a family, variant, part, procedure, step or other record to a shop.",
     "explain": "Say what an id, a key or a rule is, where it stands, who uses it and for which machines it holds.",
     "schema": "Print the JSON Schema of content files, or write it where editors find it.",

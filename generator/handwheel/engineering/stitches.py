@@ -27,6 +27,7 @@ STITCH = Range(0.1e-3, 12.7e-3, "mm", 1e-3)
 PER_INCH = Range(2.0, 254.0, "per in")
 STITCH_WORDS = "the shop's limits for a household machine"
 STRETCH = Range(0.005, 1.0, "mm", 1e-3)
+READING = Range(0.0, 5e-3, "mm", 1e-3)
 SEAM_THICKNESS = Range(0.02e-3, 20e-3, "mm", 1e-3)
 
 
@@ -95,7 +96,7 @@ def sewn_length(stretches: Sequence[Stretch], reading_error: float = 0.5e-3) -> 
     >>> round(sewn.value * 1e3, 3), round(sewn.expanded() * 1e3, 3)
     (2.515, 0.034)
     """
-    Range(0.0, 5e-3, "mm", 1e-3).check(reading_error, "reading error")
+    READING.check(reading_error, "reading error")
     repeated = mean_of([stretch.stitch for stretch in stretches])
     count = sum(stretch.stitches for stretch in stretches) / len(stretches)
     return combine(repeated.value, (repeated, Measured(0.0, rectangular(reading_error) / count)))
@@ -204,7 +205,7 @@ def scale_of(tried: Sequence[tuple[float, Sequence[Stretch]]], reading_error: fl
     >>> round(scale.length_at(2.5).value * 1e3, 2), round(scale.position_for(0.002), 2)
     (2.51, 2.0)
     """
-    Range(0.0, 5e-3, "mm", 1e-3).check(reading_error, "reading error")
+    READING.check(reading_error, "reading error")
     if len({position for position, stretches in tried if stretches}) < 3:
         raise ValueError("a scale needs stretches at three or more positions; two cannot show a bend")
     line = line_through([(position, stretch.stitch) for position, stretches in tried for stretch in stretches])

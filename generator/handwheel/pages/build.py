@@ -23,6 +23,7 @@ from handwheel.pages.procedure_pages import procedure_pages
 from handwheel.pages.recording_pages import recording_pages
 from handwheel.pages.screw_page import screw_asset, screw_page
 from handwheel.pages.site import Page, Site
+from handwheel.pages.stitch_page import stitch_asset, stitch_page
 from handwheel.pages.table_pages import table_pages
 from handwheel.pages.watch_pages import watch_pages
 from handwheel.reading.load import load
@@ -69,6 +70,7 @@ def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, pr
         *own_assets(),
         *picture_assets(library),
         screw_asset(library),
+        stitch_asset(),
         *identify_assets(desk),
         *found_assets(desk),
     )
@@ -89,5 +91,6 @@ def _pages(desk: Desk, report: Report) -> Iterator[Page]:
     yield from part_pages(desk)
     yield from table_pages(desk)
     yield screw_page(desk)
+    yield stitch_page(desk)
     yield notes_page(desk)
     yield from check_pages(desk, report)

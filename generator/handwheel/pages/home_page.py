@@ -25,6 +25,7 @@ TABLES = (
     ("Agents, materials and finishes", "agents.html", "agents"),
     ("Threads", "threads.html", "threads"),
     ("What screw is this?", "screw.html", "threads"),
+    ("What does this regulator sew?", "stitch.html", "limits"),
     ("Limits and tests", "limits.html", "limits"),
     ("Recordings", "recordings.html", "recordings"),
     ("Claims", "claims.html", "claims"),
