@@ -230,3 +230,23 @@ def test_serve_refuses_a_shop_that_the_configuration_does_not_name(
     other = write_shop(tmp_path / "other")
     assert main(["serve", str(other), "--config", str(tmp_path / "mkdocs.yml")]) == 2
     assert "folders:" in capsys.readouterr().err
+
+
+def test_reach_on_a_machine_as_found_tells_groups_apart_by_looks(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One look settles it; once it is taken, there is one answer and no look."""
+    assert main(["reach", "lamp-stalk", "--shop", str(shop), "--family", "plover"]) == 0
+    said = capsys.readouterr().out
+    assert "Look first: " in said and "It is not on the machine." in said and "Draw the threaded stalk out." in said
+    assert main(["reach", "lamp-stalk", "--shop", str(shop), "--found", "lamp=stalk", "--json"]) == 0
+    (group,) = json.loads(capsys.readouterr().out)["groups"]
+    assert (group["off"], group["looks"], group["shortest"]) == (["lamp-stalk"], [], True)
+    assert main(["reach", "lamp-stalk", "--shop", str(shop), "--found", "lamp=bracket"]) == 2
+    assert "has no 'lamp-stalk'" in capsys.readouterr().err
+
+
+def test_reach_wants_a_machine(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Nothing is guessed."""
+    assert main(["reach", "lamp-stalk", "--shop", str(shop)]) == 2
+    assert "--found" in capsys.readouterr().err
