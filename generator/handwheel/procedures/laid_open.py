@@ -24,6 +24,9 @@ from handwheel.procedures.simulate.trace import Planned
 from handwheel.records.library import Library
 from handwheel.records.values import When
 
+UNREACHED = ("no-removal", "never-free")
+"""What is told where no step leads to a part."""
+
 LONGEST = 40
 """Alternatives beyond which machines are not named, and the place is left as it is written."""
 
@@ -80,8 +83,10 @@ class _Opened:
         orders: tuple[list[list[str]], list[list[str]]] = ([], [])
         for run in self.runs:
             planned = [each for each in run.trace.planned if each.anchor == item.anchor]
+            told = (each for code in UNREACHED for each in run.trace.of_code(code))
+            unreached = [each.machines for each in told if each.place == item.place]
             for place, (name, found) in enumerate((("first", first), ("back", back))):
-                conditions = self._conditions(run, planned, name)
+                conditions = self._conditions(run, planned, unreached, name)
                 if conditions is None:
                     return item
                 orders[place].extend([act.anchor for act in getattr(each, name)] for each in planned)
@@ -93,9 +98,11 @@ class _Opened:
             return item
         return replace(item, items=(*before, *item.items, *after))
 
-    def _conditions(self, run: Run, planned: list[Planned], name: str) -> list[tuple[Act, Condition]] | None:
+    def _conditions(
+        self, run: Run, planned: list[Planned], unreached: list[int], name: str
+    ) -> list[tuple[Act, Condition]] | None:
         """Each step with the machines of the run that need it; None where words cannot tell them apart."""
-        come = union(each.machines for each in planned)
+        come = union(each.machines for each in planned) | union(unreached)
         acts = {act.anchor: act for each in planned for act in getattr(each, name)}
         found = []
         for anchor, act in acts.items():
