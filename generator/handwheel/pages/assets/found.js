@@ -357,7 +357,7 @@
   }
 
   function look(open, verdict) {
-    return verdict.looks.length ? "only if it holds; look first: " + asks(open, verdict.looks) : "";
+    return verdict.looks.length ? "look first: " + asks(open, verdict.looks) : "";
   }
 
   function linksTo(open, list, tree, address) {
@@ -387,8 +387,10 @@
       heading.id = "bench";
       section.append(heading);
       section.append.apply(section, said.clash !== null ? [contradiction(said)] : work(open, machine, id, compiled));
-      every.replaceWith(section);
-      section.append(everyButton(section, every));
+      var spot = document.createComment("");
+      every.replaceWith(spot);
+      (document.getElementById("which") || spot).before(section);
+      section.append(everyButton(section, spot, every));
       section.querySelectorAll("[data-hw-ticks]").forEach(window.handwheelTicks || function () {});
       if (window.handwheelBench) window.handwheelBench.attach(section);
       return section;
@@ -396,10 +398,11 @@
   }
 
   /* One of the two is in the page at a time, since both hold the same steps. */
-  function everyButton(section, every) {
+  function everyButton(section, spot, every) {
     var made = element("p", "hw-actions");
     made.append(button("Show it for every pattern", function () {
-      section.replaceWith(every);
+      section.remove();
+      spot.replaceWith(every);
     }));
     return made;
   }
@@ -473,7 +476,7 @@
     var parts = [element("h3", "", "Still open")];
     parts.push(looks.length ? list : element("p", "", "Nothing: every look is taken, or follows."));
     if (more.childNodes.length) {
-      var fold = element("details");
+      var fold = element("details", "hw-fold");
       fold.append(element("summary", "", (looks.length - SHOWN) + " more looks"), more);
       parts.push(fold);
     }
@@ -563,4 +566,6 @@
   }
 
   if (document.querySelector(".hw-page")) start();
+  /* That page was drawn before it could offer the machine as found. */
+  if (path === "identify.html") dispatchEvent(new HashChangeEvent("hashchange"));
 })();
