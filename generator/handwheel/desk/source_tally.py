@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from handwheel.evidence.standing import Standing, of_citations
+from handwheel.records.citations import citations_in
 from handwheel.records.kinds import KINDS, Record, keys_of
 from handwheel.records.library import Library
-from handwheel.records.values import Citation
 
 
 @dataclass(frozen=True)
@@ -42,7 +41,7 @@ def tally_of(library: Library, own: Iterable[str]) -> SourceTally:
     bare, whole, used = Counter[str](), Counter[str](), set[str]()
     for kind in KINDS:
         for record in library.of(kind).values():
-            cited = list(_citations(record))
+            cited = list(citations_in(record))
             used |= {each.source for each in cited}
             if _can_cite(type(record)):
                 whole[kind] += 1
@@ -64,17 +63,3 @@ def _bare(source: Record, used: set[str], own: frozenset[str]) -> bool:
 
 def _can_cite(cls: type[Any]) -> bool:
     return bool({"source", "sources"} & {name for name, _ in keys_of(cls).values()})
-
-
-def _citations(value: Any) -> Iterator[Citation]:
-    """Every citation in a record, however deep."""
-    if isinstance(value, Citation):
-        yield value
-    elif isinstance(value, tuple | list | frozenset):
-        for each in value:
-            yield from _citations(each)
-    elif hasattr(value, "values") and callable(value.values):
-        yield from _citations(tuple(value.values()))
-    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        for field in dataclasses.fields(value):
-            yield from _citations(getattr(value, field.name))
