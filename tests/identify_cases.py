@@ -175,8 +175,22 @@ def enumerated(tables: Tables, evidence: Evidence) -> tuple[list[float], float]:
                 share = weight * tables.priors[v] * shown / stands
                 known[v] += 0 if is_none else share
                 none += share if is_none else 0
+                if not is_none and any(tables.fits_none) and _doubted(family, variant, evidence):
+                    none += rates.twin * share
     total = sum(known) + none
     return [x / total for x in known], none / total
+
+
+def _doubted(family: Family, variant: Variant, evidence: Evidence) -> bool:
+    """Two sure looks at parts that never change hands speak against it."""
+    changing = {f.carrier for f in family.features if f.swapped != "never"}
+    fixed = {f.id: f for f in family.features if f.carrier not in changing}
+    against = 0
+    for look in evidence.looks:
+        feature = fixed.get(look.feature)
+        if feature and look.care != "doubtful" and look.forms & set(feature.forms):
+            against += not look.forms & set(variant.features.get(feature.id) or feature.forms)
+    return against >= 2
 
 
 def _machines(tables: Tables, h: int, variant: Variant) -> Iterator[tuple[float, dict[str, str]]]:
@@ -201,8 +215,18 @@ def _part(tables: Tables, h: int, variant: Variant, number: int) -> Iterator[tup
             for forms in itertools.product(*choices):
                 names = [f.id for f in features]
                 yield chance / math.prod(map(len, choices)), dict(zip(names, forms, strict=True))
+    if mix.kin:
+        for forms in itertools.product(*(f.forms for f in features)):
+            chances = [_kin(tables.rates, variant, f, form) for f, form in zip(features, forms, strict=True)]
+            yield mix.kin * math.prod(chances), {f.id: form for f, form in zip(features, forms, strict=True)}
     if mix.missing:
         yield mix.missing, {f.id: MISSING for f in features}
+
+
+def _kin(rates: Rates, variant: Variant, feature: Feature, form: str) -> float:
+    """A form of a casting like that of the variant."""
+    own = variant.features.get(feature.id) or feature.forms
+    return (1 - rates.changed_here) * (form in own) / len(own) + rates.changed_here / len(feature.forms)
 
 
 def _reported(tables: Tables, rates: Rates, evidence: Evidence, machine: Mapping[str, str]) -> float:

@@ -49,7 +49,8 @@ def test_json_is_the_engines_answer(told: Any) -> None:
 
 def test_words_name_what_is_not_its_own_and_why_others_do_not_fit(told: Any) -> None:
     looks = (
-        "finish=enamel bed-edge=round lamp-seat=socket control=knee regulator=reverse winder=button winder-seat=well"
+        "finish=enamel bed-edge=round lamp-seat=socket lamp=link control=knee regulator=reverse winder=button"
+        " winder-seat=well tension=drum"
     )
     text = told(*(word for look in looks.split() for word in ("--saw", look)))
     assert text.startswith("It is Pattern 24 (")

@@ -115,7 +115,7 @@ def test_two_parts_changed_and_the_plate_worn_away() -> None:
 
 def test_a_lacking_variant_whose_castings_tell_ends_in_fits_none() -> None:
     """A fixed sample: of the machines that the castings tell, most fit none and hardly one is named wrongly."""
-    score = measure(SHEETS[-1].cases[2], example_subjects(6), 16)
+    score = measure(SHEETS[-1].cases[2], [made_up(random.Random(n), Size(6, 16)) for n in range(6)], 12)
     assert score.told == 1.0
     assert score.none_of_told is not None and score.none_of_told >= 0.85, score
     assert score.says_of_told is not None and score.says_of_told <= 0.07, score

@@ -52,9 +52,12 @@ def test_information_equals_scikit_learn_where_nothing_is_swapped() -> None:
 
 @pytest.mark.parametrize("seed", range(25))
 def test_information_equals_scipy_entropies_on_any_family(seed: int) -> None:
-    """Expected drop of scipy.stats.entropy over the answers, each answer taken as evidence of its own."""
+    """Expected drop of scipy.stats.entropy over the answers, each answer taken as evidence of its own.
+
+    Twins are left out: their share comes with a second contradiction, which the worth of a look does not foresee.
+    """
     rng = random.Random(seed)
-    tables = build_tables(random_subject(rng, facts=True))
+    tables = build_tables(random_subject(rng, facts=True), Rates(twin=0.0))
     evidence = random_evidence(rng, tables.subject, 0.4)
     found = posterior(tables, evidence)
     if not sum(found.variants) + found.none:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from handwheel.identify import likelihood
 from handwheel.identify.coupling import Tie, allowed_by_class, ties
@@ -24,8 +25,9 @@ def build_tables(subject: Subject, rates: Rates | None = None) -> Tables:
     carriers: list[Carrier] = []
     for part, features, markings in parts:
         first = len(traits)
-        traits += [_feature_trait(subject, part, feature, features) for feature in features]
-        traits += [_marking_trait(subject, marking, features) for marking in markings]
+        made = [_feature_trait(subject, part, feature, features) for feature in features]
+        made += [_marking_trait(subject, marking, features) for marking in markings]
+        traits += [_with_kin(rates, trait) for trait in made] if _swapped(features) == "never" else made
         carriers.append(_carrier(subject, rates, part, features, traits, range(first, len(traits))))
     groups = _groups(index, traits, carriers)
     histories = _histories(rates)
@@ -118,6 +120,15 @@ def _feature_trait(subject: Subject, part: str, feature: Feature, features: Sequ
     return Trait(feature.id, answers, len(feature.forms), _distinct(rows), feature.effort)
 
 
+def _with_kin(rates: Rates, trait: Trait) -> Trait:
+    return replace(trait, rows=_distinct([*trait.rows, *(_kin_row(rates, row) for row in trait.rows)]))
+
+
+def _kin_row(rates: Rates, row: Sequence[float]) -> tuple[float, ...]:
+    """The form of a casting like this one: mostly the same, else any."""
+    return tuple((1 - rates.changed_here) * x + rates.changed_here / len(row) for x in row)
+
+
 def _marking_row(marking: Marking, variant: str) -> tuple[float, ...]:
     share = marking.variants.get(variant, 0.0)
     return (share, 1 - share)
@@ -153,6 +164,7 @@ def _carrier(
     patterns = tuple(dict.fromkeys(of_variant))
     swapped = _swapped(features)
     outsiders = _outsiders(subject, part) if swapped != "never" else []
+    kin = [_kin_pattern(rates, traits, numbers, pattern) for pattern in patterns] if swapped == "never" else []
     return Carrier(
         id=part,
         traits=tuple(numbers),
@@ -164,7 +176,13 @@ def _carrier(
         outsiders=tuple(_pattern(traits, numbers, _rows_of(subject, features, outsider)) for outsider in outsiders),
         outsider_ids=tuple(outsider.id for outsider in outsiders),
         mixes=_mixes(rates, swapped, _can_be_lost(features), len(family.variants) > 1, bool(outsiders)),
+        kin=tuple(kin),
     )
+
+
+def _kin_pattern(rates: Rates, traits: Sequence[Trait], numbers: range, pattern: Sequence[int]) -> tuple[int, ...]:
+    rows = [traits[i].rows for i in numbers]
+    return tuple(own.index(_kin_row(rates, own[row])) for own, row in zip(rows, pattern, strict=True))
 
 
 def _mixes(rates: Rates, swapped: Swapped, can_be_lost: bool, donors: bool, outsiders: bool) -> tuple[Mix, ...]:
@@ -180,12 +198,15 @@ def _mix(rates: Rates, history: History, swapped: Swapped, can_be_lost: bool, do
     whole = donor + outsider + rates.stranger or 1.0
     borrowed = rates.unlike_donor if donors else 0.0
     here, unlike = 1 - lost, history.unlike
+    kin = rates.unlike_kin if swapped == "never" else 0.0
+    other = unlike * (1 - kin)
     return Mix(
         original=here * (1 - unlike) * (1 - changed),
-        donor=here * ((1 - unlike) * changed * donor / whole + unlike * borrowed),
+        donor=here * ((1 - unlike) * changed * donor / whole + other * borrowed),
         outsider=here * (1 - unlike) * changed * outsider / whole,
-        stranger=here * ((1 - unlike) * changed * rates.stranger / whole + unlike * (1 - borrowed)),
+        stranger=here * ((1 - unlike) * changed * rates.stranger / whole + other * (1 - borrowed)),
         missing=lost,
+        kin=here * unlike * kin,
     )
 
 

@@ -45,6 +45,7 @@ def compiled(tables: Tables, names: Names | None = None, seconds: Mapping[Effort
         "wrong": dict(rates.wrong),
         "serial": _serial(tables, facts),
         "measures": {name: _measure(tables, facts, name) for name in _quantities(facts)},
+        "twin": rates.twin,
         "wildMeasure": rates.wild_measure,
         "markings": {marking.id: _marking(tables, marking) for marking in tables.subject.markings},
         "years": [_years(known.years) for known in facts],
@@ -104,13 +105,14 @@ def _trait(trait: Trait) -> Data:
 
 
 def _carrier(carrier: Carrier) -> Data:
-    mixes = [[m.original, m.donor, m.outsider, m.stranger, m.missing] for m in carrier.mixes]
+    mixes = [[m.original, m.donor, m.outsider, m.stranger, m.missing, m.kin] for m in carrier.mixes]
     return {
         "id": carrier.id,
         "traits": list(carrier.traits),
         "neverSwapped": carrier.never_swapped,
         "canBeLost": carrier.can_be_lost,
         "patterns": _lists(carrier.patterns),
+        "kin": _lists(carrier.kin),
         "counts": list(carrier.counts),
         "ofVariant": list(carrier.of_variant),
         "outsiders": _lists(carrier.outsiders),

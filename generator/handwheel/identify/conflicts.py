@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.likelihood import carrier_sources
 from handwheel.identify.possible import exact_answers
-from handwheel.identify.tables import Carrier, Tables
+from handwheel.identify.tables import MISSING, Carrier, Tables
 
 LARGEST = 3
 """Looks that a contradiction names at most; a longer one is of no use at the bench."""
@@ -114,7 +114,7 @@ def say_clash(tables: Tables, evidence: Evidence, clash: Clash, names: Names) ->
 def say_misfit(misfit: Misfit, names: Names) -> str:
     """A misfit as one sentence."""
     kind = "never swapped" if misfit.never_swapped else "swapped"
-    if misfit.seen == ("missing",):
+    if misfit.seen == (MISSING,):
         kind = "missing"
     return WORDS[kind].format(
         variant=names.variant(misfit.variant),
@@ -152,7 +152,7 @@ def _misfit(
         tables.variants[variant],
         carrier.id,
         tables.traits[trait].id,
-        tuple(form for form, x in zip(answers, said, strict=True) if x > 0) or ("missing",),
+        tuple(form for form, x in zip(answers, said, strict=True) if x > 0) or (MISSING,),
         tuple(form for form, p in zip(answers, dist, strict=False) if p > 0),
         carrier.never_swapped,
     )
@@ -160,7 +160,7 @@ def _misfit(
 
 def _look(tables: Tables, trait: int, said: Sequence[float], names: Names) -> str:
     feature = tables.traits[trait].id
-    forms = [form for form, x in zip(tables.traits[trait].answers, said, strict=True) if x > 0]
+    forms = [form for form, x in zip(tables.traits[trait].answers, said, strict=True) if x > 0] or [MISSING]
     return f"{names.feature(feature)}: {_listed([names.form(feature, form) for form in forms], WORDS['or'])}"
 
 

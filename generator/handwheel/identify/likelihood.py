@@ -4,7 +4,8 @@ For one part c of a variant v, in one history h::
 
     P(seen on c | v, h) = original * A(v) + donor * mean of A over the other variants
                         + outsider * mean of A over the declared outsiders + stranger * A(any form)
-                        + missing * A(missing),        A(pattern) = product over the traits of c of
+                        + missing * A(missing) + kin * A(kin of the variant's pattern),
+                                                       A(pattern) = product over the traits of c of
                                                         sum over forms t of P(t | pattern) * L(t)
 
 and L(t) is the chance of the answer given where t is the truth: 1 - e if it is t, else e shared out evenly
@@ -82,6 +83,7 @@ def carrier_sources(tables: Tables, carrier: Carrier, reads: Sequence[int], seen
         outsiders=[_spread(tables, carrier, reads, seen, _rows_of(tables, carrier, p)) for p in carrier.outsiders],
         stranger=_spread(tables, carrier, reads, seen, forms),
         missing=_spread(tables, carrier, reads, seen, [_missing_only(tables.traits[t]) for t in carrier.traits]),
+        kin=[_spread(tables, carrier, reads, seen, _rows_of(tables, carrier, p)) for p in carrier.kin],
     )
 
 
@@ -93,6 +95,12 @@ class Sources:
     outsiders: list[Vector]
     stranger: Vector
     missing: Vector
+    kin: list[Vector]
+    """By pattern, or empty."""
+
+    def kin_of(self) -> list[Vector]:
+        """By pattern; nothing where parts have no kin."""
+        return self.kin or [[0.0] * len(self.stranger) for _ in self.patterns]
 
     def donors(self, carrier: Carrier) -> list[Vector]:
         """By pattern: mean over the variants other than the one in hand, all alike."""
@@ -110,11 +118,13 @@ class Sources:
         return [sum(column) / len(self.outsiders) for column in zip(*self.outsiders, strict=True)]
 
 
-def mixed(mix: Mix, own: Vector, donors: Vector, outside: Vector, stranger: Vector, missing: Vector) -> Vector:
+def mixed(
+    mix: Mix, own: Vector, donors: Vector, outside: Vector, stranger: Vector, missing: Vector, kin: Vector
+) -> Vector:
     """The part as it may stand here."""
-    a, b, c, d, e = mix.original, mix.donor, mix.outsider, mix.stranger, mix.missing
-    columns = zip(own, donors, outside, stranger, missing, strict=True)
-    return [a * o + b * n + c * x + d * s + e * m for o, n, x, s, m in columns]
+    a, b, c, d, e, f = mix.original, mix.donor, mix.outsider, mix.stranger, mix.missing, mix.kin
+    columns = zip(own, donors, outside, stranger, missing, kin, strict=True)
+    return [a * o + b * n + c * x + d * s + e * m + f * k for o, n, x, s, m, k in columns]
 
 
 # ---- one carrier
@@ -127,11 +137,11 @@ def carrier_shares(tables: Tables, carrier: Carrier, reads: Sequence[int], seen:
 
 def shares_of(carrier: Carrier, sources: Sources) -> list[list[Vector]]:
     """By history and pattern: sources mixed."""
-    donors, outside = sources.donors(carrier), sources.from_outside()
+    donors, outside, kin = sources.donors(carrier), sources.from_outside(), sources.kin_of()
     return [
         [
-            mixed(mix, own, donor, outside, sources.stranger, sources.missing)
-            for own, donor in zip(sources.patterns, donors, strict=True)
+            mixed(mix, own, donor, outside, sources.stranger, sources.missing, near)
+            for own, donor, near in zip(sources.patterns, donors, kin, strict=True)
         ]
         for mix in carrier.mixes
     ]
@@ -160,15 +170,16 @@ def _answered(trait: Trait, carrier: Carrier, place: int, sources: Sources, vect
     donors = [max(total - x, 0.0) / others if others else 0.0 for x in own]
     kits = [x * by_row[p[place]] for (x,), p in zip(sources.outsiders, carrier.outsiders, strict=True)]
     outside = sum(kits) / len(kits) if kits else 0.0
+    kin = [x * by_row[p[place]] for (x,), p in zip(sources.kin, carrier.kin, strict=True)] or [0.0] * len(own)
     stranger = sources.stranger[0] * sum(vector[: trait.forms]) / trait.forms
     missing = sources.missing[0] * vector[-1]
     rests = [mix.outsider * outside + mix.stranger * stranger + mix.missing * missing for mix in carrier.mixes]
-    return [_mixed_all(mix, own, donors, rest) for mix, rest in zip(carrier.mixes, rests, strict=True)]
+    return [_mixed_all(mix, own, donors, kin, rest) for mix, rest in zip(carrier.mixes, rests, strict=True)]
 
 
-def _mixed_all(mix: Mix, own: Vector, donors: Vector, rest: float) -> Vector:
-    original, donor = mix.original, mix.donor
-    return [original * o + donor * d + rest for o, d in zip(own, donors, strict=True)]
+def _mixed_all(mix: Mix, own: Vector, donors: Vector, kin: Vector, rest: float) -> Vector:
+    original, donor, near = mix.original, mix.donor, mix.kin
+    return [original * o + donor * d + near * k + rest for o, d, k in zip(own, donors, kin, strict=True)]
 
 
 def _rows_of(tables: Tables, carrier: Carrier, pattern: Sequence[int]) -> list[Sequence[float]]:

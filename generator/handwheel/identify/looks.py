@@ -83,12 +83,12 @@ def next_looks(tables: Tables, evidence: Evidence, found: Posterior, plan: Plan 
 
 
 def least_bits(plan: Plan, confirms: bool) -> float:
-    """Bits from which a look is worth its time; a glance at a casting is cheap beside a wrong name for the machine."""
-    return plan.little / 10 if confirms else plan.little
+    """Bits from which a look is worth its time; a look at a casting is cheap beside a wrong name for the machine."""
+    return plan.little / 100 if confirms else plan.little
 
 
 def _stop(tables: Tables, judgement: Judgement, telling: Sequence[Worth]) -> Stop:
-    """Why to stop; a variant is not settled while a glance at a casting may still say that the library lacks it."""
+    """Why to stop; a variant is not confirmed while a look at a casting may still say that the library lacks it."""
     if judgement.verdict in ("settled", "alike"):
         return "" if any(worth.id in _confirming(tables) for worth in telling) else judgement.verdict
     if judgement.verdict == "fits none":
@@ -97,9 +97,9 @@ def _stop(tables: Tables, judgement: Judgement, telling: Sequence[Worth]) -> Sto
 
 
 def _confirming(tables: Tables) -> frozenset[str]:
-    """Glances at what never changes hands."""
+    """Looks at what never changes hands for which nothing is taken apart."""
     traits = (tables.traits[t] for carrier in tables.carriers if carrier.never_swapped for t in carrier.traits)
-    return frozenset(trait.id for trait in traits if trait.effort == "glance" and not trait.is_marking)
+    return frozenset(trait.id for trait in traits if trait.effort != "strip" and not trait.is_marking)
 
 
 def _open_traits(tables: Tables, taken: Collection[str]) -> list[int]:

@@ -15,6 +15,7 @@ from handwheel.identify.evidence import Evidence
 from handwheel.identify.likelihood import Weighed, weigh
 from handwheel.identify.possible import possible_variants
 from handwheel.identify.tables import Tables
+from handwheel.identify.twins import with_twins
 
 Verdict = Literal["nothing seen", "settled", "alike", "fits none", "impossible", "open"]
 
@@ -64,7 +65,7 @@ def posterior(tables: Tables, evidence: Evidence) -> Posterior:
         nothing = (0.0,) * len(tables.variants)
         rows = (nothing,) * len(tables.histories)
         return Posterior(nothing, 0.0, rows, possible_variants(tables, evidence), highest, weighed)
-    raw = [[math.exp(x - highest) for x in row] for row in weighed.rows]
+    raw = with_twins(tables, evidence, [[math.exp(x - highest) for x in row] for row in weighed.rows])
     total = sum(map(sum, raw))
     rows = tuple(tuple(x / total for x in row) for row in raw)
     known = [row for row, none in zip(rows, tables.fits_none, strict=True) if not none]

@@ -55,6 +55,13 @@ class Rates:
     unknown: tuple[History, ...] = (History(0.4, 1.0, 0.1), History(0.4, 1.0, 0.3), History(0.2, 1.0, 0.6))
     unlike_donor: float = 0.5
     """Of the parts in which an unknown variant differs from a known one: share that another variant has."""
+    unlike_kin: float = 0.6
+    """Of the castings in which an unknown variant differs: share that are a known one's, changed here and there."""
+    changed_here: float = 0.4
+    """Chance of each feature of such a casting to be another."""
+    twin: float = 0.125
+    """Where castings contradict a variant twice: odds that a pattern not written down, its like but for these, is
+    behind it and not two wrong looks. No such variant can then be said to nine tenths: 1 / 1.125 is less."""
     most: float = 0.8
     """No history makes a part not original more often than this."""
 

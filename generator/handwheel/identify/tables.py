@@ -31,13 +31,15 @@ class Trait:
 
 @dataclass(frozen=True)
 class Mix:
-    """Chances that a part is original, from a donor, a declared outsider, a stranger, or missing."""
+    """Chances that a part is original, from a donor, a declared outsider, a stranger, missing, or kin: the casting
+    of a variant that the library lacks, like a known one's but for some features."""
 
     original: float
     donor: float
     outsider: float
     stranger: float
     missing: float
+    kin: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,8 @@ class Carrier:
     outsider_ids: tuple[str, ...]
     mixes: tuple[Mix, ...]
     """By history."""
+    kin: tuple[tuple[int, ...], ...] = ()
+    """By pattern: the same, changed here and there; only of parts that are never swapped."""
 
 
 @dataclass(frozen=True)

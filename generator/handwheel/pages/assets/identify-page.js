@@ -275,6 +275,7 @@
       live.textContent = sentence(data, answer);
       section.append(make("p", { class: "hw-sentence" }, [live.textContent]));
       if (answer.stop) section.append(make("p", {}, [data.words.stops[answer.stop]]));
+      else if (answer.verdict === "settled" || answer.verdict === "alike") section.append(make("p", {}, ["That is enough to go on with. The looks below confirm it: parts that never change hands may still tell another pattern."]));
       var ends = make("p", { class: "hw-actions" });
       var variants = answer.inPlay.map(function (v) {
         return data.engine.variants[v];

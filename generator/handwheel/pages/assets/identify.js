@@ -166,6 +166,7 @@
     return {
       width: width,
       patterns: each(carrier.patterns),
+      kin: each(carrier.kin),
       outsiders: each(carrier.outsiders),
       stranger: one(function (_, number) {
         return sameArray(family.traits[number].forms, 1 / family.traits[number].forms);
@@ -211,11 +212,13 @@
     var own = sources.patterns;
     var donors = donorsOf(carrier, sources);
     var outside = outsideOf(sources);
+    var kin = sources.kin;
     return carrier.mixes.map(function (mix) {
       var shares = new Float64Array(own.length);
       for (var i = 0; i < own.length; i++) {
         var k = i % width;
         shares[i] =
+          (kin.length ? mix[5] * kin[i] : 0) +
           mix[0] * own[i] + mix[1] * donors[i] + mix[2] * outside[k] + mix[3] * sources.stranger[k] + mix[4] * sources.missing[k];
       }
       return shares;
@@ -423,7 +426,7 @@
       return Math.max(top, Math.max.apply(null, row));
     }, -Infinity);
     found.impossible = highest === -Infinity;
-    normalise(family, found, highest);
+    normalise(family, evidence, found, highest);
     found.ranked = ranked(found.variants);
     found.live = alive(found.variants);
     found.liveRows = found.rows.map(function (row) {
@@ -463,12 +466,58 @@
     });
   }
 
-  function normalise(family, found, highest) {
+  /* By variant: sure looks at what never changes hands that its own castings do not give. */
+  function contradictionsOf(family, evidence) {
+    var counts = new Int32Array(family.variants.length);
+    (evidence.looks || []).forEach(function (look) {
+      if (!look.forms.length || look.care === "doubtful") return;
+      var number = placeOf(family, look.feature);
+      var trait = family.traits[number];
+      var mask = answerMask(trait, look.forms);
+      var carrier = family.carriers.filter(function (one) {
+        return one.traits.indexOf(number) >= 0;
+      })[0];
+      if (!mask || !carrier.neverSwapped || trait.isMarking) return;
+      var shown = trait.rows.map(function (row) {
+        return row.some(function (x, i) {
+          return x > 0 && (mask >> i) & 1;
+        });
+      });
+      var place = carrier.traits.indexOf(number);
+      carrier.ofVariant.forEach(function (pattern, v) {
+        if (!shown[carrier.patterns[pattern][place]]) counts[v]++;
+      });
+    });
+    return counts;
+  }
+
+  /* Another pattern, like a known one but for its castings: where these contradict twice it has its share. */
+  function addTwins(family, evidence, rows) {
+    var unknown = sum(
+      family.histories.filter(function (_, h) {
+        return family.fitsNone[h];
+      })
+    );
+    if (!unknown) return;
+    contradictionsOf(family, evidence).forEach(function (count, v) {
+      if (count < 2) return;
+      var known = 0;
+      rows.forEach(function (row, h) {
+        if (!family.fitsNone[h]) known += row[v];
+      });
+      rows.forEach(function (row, h) {
+        if (family.fitsNone[h]) row[v] += (family.twin * known * family.histories[h]) / unknown;
+      });
+    });
+  }
+
+  function normalise(family, evidence, found, highest) {
     var raw = found.rows.map(function (row) {
       return row.map(function (x) {
         return found.impossible ? 0 : Math.exp(x - highest);
       });
     });
+    addTwins(family, evidence, raw);
     var total = sum(raw.map(sum)) || 1;
     found.rows = raw.map(function (row) {
       return row.map(function (x) {
@@ -610,6 +659,7 @@
     return {
       width: 1,
       patterns: times(sources.patterns, carrier.patterns),
+      kin: times(sources.kin, carrier.kin),
       outsiders: times(sources.outsiders, carrier.outsiders),
       stranger: [(sources.stranger[0] * sum(vector.subarray(0, trait.forms))) / trait.forms],
       missing: [sources.missing[0] * vector[vector.length - 1]],
@@ -740,25 +790,25 @@
         return worths[i];
       })
       .filter(function (worth) {
-        return worth.bits >= (confirms(family, worth) ? plan.little / 10 : plan.little);
+        return worth.bits >= (confirms(family, worth) ? plan.little / 100 : plan.little);
       });
     return { looks: looks, stop: stopOf(family, judgement, looks) };
   }
 
-  /* A glance at a casting is cheap beside a wrong name for the machine: little tells enough. */
+  /* A look at a casting for which nothing is taken apart is cheap beside a wrong name for the machine: little tells enough. */
   function confirms(family, worth) {
     return family.carriers.some(function (carrier) {
       return (
         carrier.neverSwapped &&
         carrier.traits.some(function (number) {
           var trait = family.traits[number];
-          return trait.id === worth.id && trait.effort === "glance" && !trait.isMarking;
+          return trait.id === worth.id && trait.effort !== "strip" && !trait.isMarking;
         })
       );
     });
   }
 
-  /* A variant is not settled while such a glance may still say that the library lacks it. */
+  /* A variant is not settled while such a look may still say that the library lacks it. */
   function stopOf(family, judgement, looks) {
     var sure = judgement.verdict === "settled" || judgement.verdict === "alike";
     var more = looks.some(function (worth) {
@@ -1077,7 +1127,7 @@
         var forms = trait.answers.filter(function (_, i) {
           return exact[number][i] > 0;
         });
-        looks.push((family.names.features[trait.id] || trait.id) + ": " + formsInWords(family, trait.id, forms));
+        looks.push((family.names.features[trait.id] || trait.id) + ": " + formsInWords(family, trait.id, forms.length ? forms : [MISSING]));
       });
     });
     return filled(family.words[looks.length > 1 ? "clash" : "alone"], { looks: listed(looks, family.words.and) });
