@@ -58,8 +58,9 @@ def check(diameter: float, pitch: float) -> None:
     """
     DIAMETERS.check(diameter, "major diameter")
     PITCHES.check(pitch, "pitch")
-    what = f"pitch {pitch * 1e3:.4g} mm on diameter {diameter * 1e3:.4g} mm, as ratio"
-    PITCH_TO_DIAMETER.check(pitch / diameter, what)
+    if pitch / diameter not in PITCH_TO_DIAMETER:  # put into words only where it must be told: asked very often
+        what = f"pitch {pitch * 1e3:.4g} mm on diameter {diameter * 1e3:.4g} mm, as ratio"
+        PITCH_TO_DIAMETER.check(pitch / diameter, what)
 
 
 def fundamental_height(form: Form, pitch: float) -> float:

@@ -50,6 +50,7 @@ class Space:
         self.questions = tuple(f.id for f in self.family.features if f.id in kept or f in self._cells.derived)
         self._memo: dict[Condition, int] = {}
         self._states: dict[str, tuple[str, ...]] = {}
+        self._as_built: dict[str, int] = {}
         self._raise_gaps()
 
     @property
@@ -74,6 +75,11 @@ class Space:
 
     def as_built(self, variant: str) -> int:
         """The machines on which every part is as the variant left the works with it."""
+        if variant not in self._as_built:
+            self._as_built[variant] = self._made_as(variant)
+        return self._as_built[variant]
+
+    def _made_as(self, variant: str) -> int:
         here = self.variant_mask(variant)
         made = self.index.variants[variant].features
         carriers = {carrier.id: carrier for carrier in self.index.restricted(frozenset(self.questions))}

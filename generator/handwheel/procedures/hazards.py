@@ -60,8 +60,8 @@ def _of_materials(library: Library, part: PartRecord) -> Iterator[str]:
 
 def _by_nature(library: Library, step: Step) -> Iterator[str]:
     natures = natures_of(library, step)
-    for caution in library.cautions.values():
-        if natures & frozenset(caution.met_by):
+    for caution in library.cautions.values() if natures else ():
+        if not natures.isdisjoint(caution.met_by):
             yield caution.id
 
 
