@@ -13,6 +13,7 @@ from typing import Literal
 
 from planting import Mistake, Planter, parsed
 from tracing import Traced, machines_of, traced
+from work_told import plain, work_of
 
 from handwheel.checks.finding import Finding
 from handwheel.checks.registry import all_rules
@@ -68,7 +69,8 @@ class Ground:
     Args:
         folders: Its layers; mistakes are planted in the last.
         by_rules: Where there is too much to take one machine at a time: whether a mistake that no rule and no kept
-            answer shows changes anything then cannot be told, nor whether a finding is a false alarm.
+            answer shows changes anything is then told where words alone are otherwise, and else taken to be so;
+            whether a finding is a false alarm is not told.
     """
 
     def __init__(self, folders: list[Path], by_rules: bool = False) -> None:
@@ -138,7 +140,8 @@ class Ground:
             return Judged(mistake, "caught", ", ".join(found))
         if self.by_rules:
             shown = self.answered_otherwise(library)
-            return Judged(mistake, "kept answer" if shown else "survived", shown)
+            same = not shown and self.does_the_same(library)
+            return Judged(mistake, "kept answer" if shown else "no difference" if same else "survived", shown)
         changed, wrong = self._difference(library, enough=bool(found))
         if found:
             return Judged(mistake, "caught" if changed else "false alarm", ", ".join(found))
@@ -148,6 +151,18 @@ class Ground:
         if shown:
             return Judged(mistake, "kept answer", shown)
         return Judged(mistake, "survived" if changed else "no difference", changed)
+
+    def does_the_same(self, library: Library) -> bool:
+        """Whether nothing but words is otherwise: then the same is done on every machine, whatever is simulated."""
+        others = (kind for kind in self.library.kinds if kind != "procedures")
+        return all(plain(self.library.of(kind)) == plain(library.of(kind)) for kind in others) and self.work == work_of(
+            library
+        )
+
+    @cached_property
+    def work(self) -> Mapping[str, object]:
+        """What the sound shop does, words aside."""
+        return work_of(self.library)
 
     def answered_otherwise(self, library: Library) -> str:
         """The first answer kept that is another now; what is said of a new step is no answer kept."""

@@ -96,3 +96,14 @@ def test_a_sample_of_what_must_be_caught_is(ground: Ground) -> None:
 @pytest.mark.long
 def test_a_large_sample_of_what_must_be_caught_is(ground: Ground) -> None:
     judged_every(ground, LARGE)
+
+
+def test_alternatives_in_words_only_make_no_difference_and_those_that_do_something_make_one() -> None:
+    """Of the demo, where the rules judge alone: a fork without effects left out cannot change any machine."""
+    ground = Ground([ROOT / "content", ROOT / "demo_content"], by_rules=True)
+    words_only = [
+        each for each in ground.mistakes if (each[1].kind, each[1].where) == ("drop by", "procedures/report.steps[4]")
+    ]
+    assert [ground.does_the_same(ground.planted(*each)) for each in words_only] == [True]
+    dropped = next(each for each in ground.mistakes if each[1].kind == "drop effect lubricates")
+    assert not ground.does_the_same(ground.planted(*dropped))
