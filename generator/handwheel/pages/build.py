@@ -8,6 +8,7 @@ from pathlib import Path
 from handwheel.checks.report import Report
 from handwheel.checks.runner import run
 from handwheel.pages.check_pages import check_pages
+from handwheel.pages.dated import dated
 from handwheel.pages.found_pages import found_assets, found_page
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import home_page, navigation
@@ -26,6 +27,7 @@ from handwheel.pages.site import Page, Site
 from handwheel.pages.stitch_page import stitch_asset, stitch_page
 from handwheel.pages.table_pages import table_pages
 from handwheel.pages.watch_pages import watch_pages
+from handwheel.reading.history import history_of
 from handwheel.reading.load import load
 from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
@@ -61,9 +63,10 @@ def make_preview(folders: Sequence[Path]) -> Site:
 def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, preview: bool = False) -> Site:
     """The site of a library with what was found in it; `tell` hears of progress."""
     desk = Desk(library, preview=preview)
+    history = history_of(library.roots)
     pages = []
     for page in _pages(desk, report):
-        pages.append(page)
+        pages.append(dated(page, history))
         if len(pages) % 250 == 0:
             tell(f"{len(pages)} pages made")
     assets = (
