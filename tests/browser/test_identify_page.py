@@ -12,9 +12,12 @@ from playwright.sync_api import Browser, Page, expect
 
 from browser.harness import ROOT, axe_findings, small_targets
 from handwheel.identify.answer import identify
-from handwheel.identify.compile import answer_data, evidence_data
+from handwheel.identify.build import build_tables
+from handwheel.identify.compile import answer_data, compiled, evidence_data
+from handwheel.identify.made_up import Size, made_up
 from handwheel.identify.subjects import names_of, plan_of, tables_for
 from handwheel.identify.telling import sentence
+from handwheel.pages.addresses import page_of
 from handwheel.pages.here import Desk
 from handwheel.pages.identify_pages import identify_assets, identify_page
 from handwheel.pages.own_assets import own_assets
@@ -48,6 +51,11 @@ def address(library: Library, tmp_path_factory: pytest.TempPathFactory) -> str:
         (folder / asset.path).parent.mkdir(parents=True, exist_ok=True)
         (folder / asset.path).write_bytes(asset.content)
     made = identify_page(desk)
+    for family in library.families:
+        for variant in library.variants_of(family):
+            page = folder / page_of("variants", variant.id)
+            page.parent.mkdir(parents=True, exist_ok=True)
+            page.write_text(f"<title>{variant.name}</title>", "utf-8")
     (folder / made.path).write_text(FRAME.format(title=made.title, html=made.html), "utf-8")
     return (folder / made.path).as_uri()
 
@@ -146,6 +154,124 @@ def test_keyboard_alone(page: Page, address: str) -> None:
     assert page.evaluate("document.activeElement.matches(':focus-visible[data-hw-form]')")
     page.keyboard.press("Enter")
     assert at(page).count("&f.") == 2
+
+
+def test_a_casting_said_to_be_missing_is_named(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry&f.bed-edge=missing")
+    assert "edge of the bed: missing" in " ".join(page.locator(".hw-remark").all_inner_texts())
+
+
+def test_what_is_put_off_stands_in_the_address(page: Page, address: str) -> None:
+    page.goto(f"{address}#m=skerry")
+    asked = page.inner_text(".hw-one h2")
+    page.click("text=Skip for now")
+    assert "&skip=" in at(page)
+    page.reload()
+    assert page.inner_text(".hw-one h2") != asked
+    page.go_back()
+    assert page.inner_text(".hw-one h2") == asked
+
+
+def test_where_the_number_stands_is_told(page: Page, address: str, library: Library) -> None:
+    page.goto(f"{address}#m=skerry&c=mass")
+    page.click("text=What is written on it?")
+    page.get_by_role("button", name="serial number", exact=True).click()
+    assert page.inner_text(".hw-one .hw-where") == library.families["skerry"].serial_look
+
+
+def test_keyboard_alone_as_far_as_the_pattern(page: Page, address: str) -> None:
+    """Tab, enter and digits only, from the choice of the family to the page of the variant; what is said is live."""
+    page.goto(address)
+    page.keyboard.press("Tab")
+    while page.evaluate("document.activeElement.textContent") != "Skerry":
+        page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    own = page.evaluate("handwheelIdentifyData.skerry.looks") and {
+        "bed-edge": "round", "lamp-seat": "socket", "winder-seat": "well", "lamp": "link", "regulator": "reverse",
+        "finish": "enamel", "winder": "button", "tension": "drum", "block": "three-pin",
+    }  # fmt: skip
+    said = page.inner_text(".hw-live")
+    for _ in range(30):
+        if page.locator("a:text('Go to')").count():
+            break
+        shown = page.evaluate("[...document.querySelectorAll('[data-hw-form]')].map(each => each.dataset.hwForm)")
+        form = next((i for i, each in enumerate(shown) if each in own.values()), None)
+        if form is not None:
+            page.keyboard.press(str(form + 1))
+        else:
+            press(page, "Skip for now")
+    assert page.get_attribute(".hw-live", "aria-live") == "polite"
+    assert page.inner_text(".hw-live") == told(page) != said
+    press(page, "Go to Pattern 24")
+    page.wait_for_url("**/skerry-24*")
+
+
+def press(page: Page, words: str) -> None:
+    """Go on with Tab to what bears these words, and press it."""
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.textContent") == words:
+            page.keyboard.press("Enter")
+            return
+    raise AssertionError(f"Tab never came to {words!r}")
+
+
+def test_impossible_evidence_is_said(page: Page, address: str) -> None:
+    """Where no look can be wrong and every pattern is written down, castings of two patterns are impossible."""
+    page.goto(f"{address}#m=skerry")
+    page.evaluate(
+        """() => {
+          const engine = handwheelIdentifyData.skerry.engine;
+          engine.wrong = {sure: 0, doubtful: 0, checked: 0};
+          engine.fitsNone.forEach((none, h) => { if (none) engine.histories[h] = 0; });
+          location.hash = "#m=skerry&f.bed-edge=round&f.lamp-seat=slot&f.winder-seat=well";
+        }"""
+    )
+    expect(page.locator(".hw-sentence")).to_have_text("No machine shows all this: some look must be wrong.")
+    assert page.inner_text(".hw-one h2") == "Some look must be wrong"
+    assert page.locator("button:text('Take back')").count() == 3
+    assert page.locator("a:text('Go to'), [data-hw-form]").count() == 0
+
+
+def test_on_paper_stands_what_was_seen_and_where(page: Page, address: str) -> None:
+    page.goto(address + SETTLED)
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    for shown in (
+        "seat for the winder: a round well",
+        "What still fits",
+        "#m=skerry&f.bed-edge=round",
+        "Pattern 11 left",
+    ):
+        assert page.locator(f"text={shown}").first.is_visible(), shown
+    assert not page.locator("button:visible, h2:text('On paper'):visible, [data-hw-form]:visible").count()
+
+
+def test_every_pattern_of_a_large_family_is_explained(page: Page, address: str) -> None:
+    tables = build_tables(made_up(random.Random(5), Size(30, 10)))
+    page.goto(f"{address}#m=skerry")
+    page.evaluate(
+        """engine => {
+          const looks = {};
+          engine.traits.forEach(each => {
+            const forms = {};
+            each.answers.forEach(form => { forms[form] = {name: form, figure: ""}; });
+            const words = {ask: each.id, where: "", how: "", effort: "a glance", swapped: ""};
+            looks[each.id] = {...words, answers: each.answers, forms};
+          });
+          const first = engine.traits[0];
+          handwheelIdentifyData.many = {...handwheelIdentifyData.skerry, engine, looks, markings: {}, places: []};
+          location.hash = `#m=many&f.${first.id}=${first.answers[0]}`;
+        }""",
+        compiled(tables),
+    )
+    page.click("text=Why not the others")
+    expect(page.locator(".hw-fits > li a")).not_to_have_count(0)
+    page.wait_for_function("document.querySelectorAll('.hw-fits > li > a, details .hw-plain > li > a').length >= 30")
+    named = page.evaluate(
+        "[...document.querySelectorAll('.hw-fits > li > a, details .hw-plain > li > a')].map(a => a.textContent)"
+    )
+    assert sorted(named) == sorted(tables.variants)
 
 
 def test_what_cannot_be_is_not_settled(page: Page, address: str) -> None:
