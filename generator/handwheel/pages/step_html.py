@@ -6,6 +6,7 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from markupsafe import Markup, escape
@@ -41,6 +42,7 @@ _SYMBOLS = {
 }  # fmt: skip
 
 
+@cache
 def macros() -> Any:
     """The components that all pages share."""
     return environment().get_template("macros.html").module
