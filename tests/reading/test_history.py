@@ -64,4 +64,5 @@ def test_the_revision_stands_on_home_and_checks_only() -> None:
     }
     assert [path for path, html in made.items() if "0123456789ab" in html] == ["index.html", "checks.html"]
     assert "2026-01-05" in made["parts/base.html"] and "2026-02-10" in made["index.html"]
+    assert all(html.startswith('<h1>t</h1><p class="hw-made">') for html in made.values())
     assert dated(Page("a.html", "t", "x"), History("0")).html == "x"

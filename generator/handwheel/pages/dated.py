@@ -24,4 +24,5 @@ def dated(page: Page, history: History) -> Page:
         lines.append(Markup('Last changed <time datetime="{}">{}</time>').format(day, day))
     if not lines:
         return page
-    return replace(page, html=page.html + Markup('<p class="hw-made">{}</p>').format(Markup(", ").join(lines)))
+    told = Markup('<p class="hw-made">{}</p>').format(Markup(", ").join(lines))
+    return replace(page, html=str(page.html) + str(told))  # of a plain text and Markup, the sum would be escaped
