@@ -159,6 +159,7 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
             (library.families[family].name, family, _told_apart(page.items(made.items), family, seen), len(made.steps))
             for (family, made), page in zip(having, pages, strict=True)
         ],
+        before=list(_before(here, procedure.id)),
         jobs=here.used_by("procedures", procedure.id),
         sources=here.cite(procedure.sources),
         place=procedure.place,
@@ -168,6 +169,24 @@ def _every_pattern(desk: Desk, procedure: Procedure, writer: StepWriter) -> Page
     return Page(
         path, title, drawn_once(html), description=_about(procedure), search=search, source=str(procedure.place)
     )
+
+
+def _before(here: Here, procedure: str) -> Iterator[Markup]:
+    """What the procedure takes for granted, with the patterns on which it does, where not on all."""
+    library = here.library
+    having = {each: resolved(library, each, procedure) for each in library.variants}
+    told: dict[Markup, list[str]] = {}
+    simulable = {each: made.steps for each, made in having.items() if not made.verdict.out and simulated(made.steps)}
+    for each, steps in simulable.items():
+        for need in onlooker(here, library.variants[each], procedure, steps).needs():
+            told.setdefault(need, []).append(variant_name(library, each))
+    for need, variants in told.items():
+        some = (
+            Markup(" <small>(as built on {})</small>").format(joined(variants))
+            if len(variants) < len(simulable)
+            else Markup("")
+        )
+        yield need + some
 
 
 def _told_apart(html: Markup, family: str, seen: set[str]) -> Markup:
