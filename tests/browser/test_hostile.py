@@ -60,6 +60,7 @@ UNSEEN = {
     "Accepted.why",
     "Derivation.form",
     "Draft.digest",
+    "Family.serial_look",  # on the Identify page, once its number is asked for
     "Figure.by",
     "Material.strength",
     "Measurement.machine",
