@@ -31,7 +31,7 @@ lint: .venv/.dev
 	$(BIN)/mypy
 
 test: lint node_modules/.ready browser
-	$(BIN)/pytest -v -n 2 --dist loadfile -m "not long"
+	PYTHONHASHSEED=0 $(BIN)/pytest -v -n 2 --dist loadfile -m "not long"
 
 prove: lint node_modules/.ready browser
 	$(BIN)/pytest -v

@@ -53,7 +53,7 @@ def test_the_machines_are_the_same_and_stand_close(both: tuple[Space, Space]) ->
     assert [*map(key, whole.machines(whole.all))] == [*map(key, close.machines(close.all))]
 
 
-@pytest.mark.parametrize("condition", CONDITIONS, ids=str)
+@pytest.mark.parametrize("condition", CONDITIONS, ids=range(len(CONDITIONS)))
 def test_conditions_hold_on_the_same_machines(both: tuple[Space, Space], condition: Condition) -> None:
     one, other = ([*map(key, space.machines(space.mask(condition)))] for space in both)
     assert one == other
