@@ -8,7 +8,7 @@ import pytest
 
 from handwheel.pages.here import Desk
 from handwheel.pages.recording_pages import recording_pages
-from handwheel.pages.stretches import gaps, never_shown, stretches, stretches_of_steps
+from handwheel.pages.stretches import gaps, never_shown, stretches, stretches_in, stretches_of_steps
 from handwheel.pages.watch_pages import watch_list, watch_pages
 from handwheel.procedures.noted import steps_by_id
 from handwheel.reading.load import load
@@ -49,7 +49,7 @@ def test_a_stretch_whose_steps_the_variant_lacks_is_skipped_without_a_condition(
     skipped = watch_list(desk, "skerry-17").skipped
     for each in skipped:
         assert each.steps  # what shows no step is never skipped for its steps
-    shown = {step for each in watch_list(desk, "skerry-17").watched for step in each.steps}
+    shown = {shown.step for each in watch_list(desk, "skerry-17").watched for shown in each.steps}
     assert "lamp-off/link-out" not in shown
 
 
@@ -66,7 +66,7 @@ def test_steps_and_stretches_name_each_other(desk: Desk) -> None:
 
 def test_what_no_passage_covers_is_told(desk: Desk) -> None:
     recording = desk.library.of("recordings")["class-3"]
-    listed = tuple(each for each in stretches(desk.library) if each.recording == "class-3")
+    listed = stretches_in(desk.library, "class-3")
     found = gaps(recording, listed)
     assert found[0] == ("00:00", "04:10")
     assert found[-1] == ("40:00", "41:20")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 
-from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import open_library, tell
+from handwheel.cli.main import FINE, add_library, add_shop_option
+from handwheel.cli.report import library_of
 from handwheel.desk.explaining import explain
 from handwheel.desk.meaning import as_data, as_lines
 from handwheel.records.errors import HandwheelError
@@ -22,10 +22,7 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Say every sense that the word has."""
-    library, messages = open_library(options)
-    if library is None:
-        tell(messages, "text")
-        return UNUSABLE
+    library = library_of(options)
     found = explain(library, options.word)
     if not found.meanings:
         hint = f"; did you mean '{found.nearest}'?" if found.nearest else ""

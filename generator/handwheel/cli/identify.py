@@ -7,8 +7,8 @@ import json
 import sys
 from dataclasses import replace
 
-from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import known_id, open_library, say, tell
+from handwheel.cli.main import FINE, add_library, add_shop_option
+from handwheel.cli.report import known_id, library_of, say
 from handwheel.identify.asking import HELP, STOP, Questions, Talk, heard, listed, question
 from handwheel.identify.evidence import EvidenceError
 from handwheel.identify.said import Said, evidence_of
@@ -38,10 +38,7 @@ def _several(sub: argparse.ArgumentParser, name: str, form: str, about: str) -> 
 
 def run(options: argparse.Namespace) -> int:
     """Say which machine it is; without a look among the options, ask for looks one by one."""
-    library, messages = open_library(options)
-    if library is None:
-        tell(messages, "text")
-        return UNUSABLE
+    library = library_of(options)
     said = Said(options.saw, options.cannot_see, options.marking, options.serial, options.mass)
     try:
         talk = _talk(library, _family(library, options.family), said)

@@ -16,6 +16,7 @@ from pathlib import Path
 from handwheel import __version__
 from handwheel.cli.report import say
 from handwheel.desk.layout import CONTENT
+from handwheel.machines.errors import MachinesError
 from handwheel.records.errors import HandwheelError, InputErrors
 
 COMMANDS = {
@@ -51,7 +52,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except InputErrors as error:
         say(str(error))
         return UNUSABLE
-    except HandwheelError as error:
+    except (HandwheelError, MachinesError) as error:
         say(f"handwheel {options.command}: {error}")
         return UNUSABLE
     except BrokenPipeError:

@@ -7,8 +7,8 @@ import json
 from dataclasses import asdict
 from pathlib import Path
 
-from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import known_id, open_library, say, tell
+from handwheel.cli.main import FINE, add_library, add_shop_option
+from handwheel.cli.report import known_id, library_of, say
 from handwheel.desk.draft_passages import SILENCE, as_yaml, drafts
 from handwheel.reading.timed_text import clock, read_cues
 
@@ -27,10 +27,7 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print draft passages for the writer to put under `passages:`."""
-    library, messages = open_library(options)
-    if library is None:
-        tell(messages, "text")
-        return UNUSABLE
+    library = library_of(options)
     recordings = library.of("recordings")
     if options.recording:
         known_id("recording", options.recording, recordings)

@@ -7,8 +7,8 @@ import json
 from collections.abc import Iterator
 
 from handwheel.cli.as_found import add_machine_options, machine_of, machine_words
-from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import known_id, open_library, say, tell
+from handwheel.cli.main import FINE, add_library, add_shop_option
+from handwheel.cli.report import known_id, library_of, say
 from handwheel.machines.errors import UnknownQuestion, UnknownState
 from handwheel.procedures.prose import plain_text
 from handwheel.procedures.reach_groups import Group, Reached, reach_known
@@ -31,10 +31,7 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the least that must come off to reach a part, and all that then needs doing."""
-    library, messages = open_library(options)
-    if library is None:
-        tell(messages, "text")
-        return UNUSABLE
+    library = library_of(options)
     known_id("part", options.part, library.parts)
     if not (options.on or options.found or options.family):
         raise HandwheelError("no machine is named; say --on VARIANT, --found FEATURE=FORM or --family FAMILY")

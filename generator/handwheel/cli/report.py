@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Iterable
 
-from handwheel.reading.load import read_library
+from handwheel.reading.load import load, read_library
 from handwheel.reading.messages import Messages, nearest
 from handwheel.reading.reporters import as_annotations, as_json, as_text
 from handwheel.reading.shipped import folders_of
@@ -25,6 +25,15 @@ def open_library(options: argparse.Namespace) -> tuple[Library | None, Messages]
     """The library that the options name, with every message of reading it."""
     messages = Messages()
     return read_library(folders_of(options.shop, options.library), messages), messages
+
+
+def library_of(options: argparse.Namespace) -> Library:
+    """The library that the options name.
+
+    Raises:
+        InputErrors: what was written cannot be used.
+    """
+    return load(folders_of(options.shop, options.library))
 
 
 def tell(messages: Messages, form: str, folder: str = "") -> None:

@@ -6,8 +6,8 @@ import argparse
 import json
 
 from handwheel.cli.as_found import add_machine_options, machine_of, machine_words
-from handwheel.cli.main import FINE, UNUSABLE, add_library, add_shop_option
-from handwheel.cli.report import known_id, open_library, say, tell
+from handwheel.cli.main import FINE, add_library, add_shop_option
+from handwheel.cli.report import known_id, library_of, say
 from handwheel.machines.errors import UnknownQuestion, UnknownState
 from handwheel.procedures.resolve import resolve
 from handwheel.procedures.shown import as_dict, as_lines
@@ -25,10 +25,7 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print a procedure for a machine, known wholly or in part."""
-    library, messages = open_library(options)
-    if library is None:
-        tell(messages, "text")
-        return UNUSABLE
+    library = library_of(options)
     known_id("procedure", options.procedure, library.procedures)
     family, machine = machine_of(library, options)
     try:

@@ -6,13 +6,13 @@ step a stretch really shows, and for which machines it holds, only a person who 
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from handwheel.desk.writing import flow
 from handwheel.procedures.noted import steps_by_id, words_of
 from handwheel.reading.timed_text import Cue, clock, seconds_of
 from handwheel.records.library import Library
@@ -51,8 +51,7 @@ def drafts(library: Library, cues: tuple[Cue, ...], recording: Recording | None,
 def as_yaml(drafts: list[Draft]) -> Iterator[str]:
     """Lines to be put under `passages:`; what is only guessed stands behind `#`."""
     for draft in drafts:
-        says = json.dumps(draft.says, ensure_ascii=False)
-        yield f'- {{from: "{clock(draft.start)}", to: "{clock(draft.end)}", says: {says}}}'
+        yield f"- {flow({'from': clock(draft.start), 'to': clock(draft.end), 'says': draft.says})}"
         for step, words in draft.perhaps:
             yield f"  # perhaps shows {step} (both say {', '.join(words)})"
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from handwheel.checks.report import Report
 from handwheel.checks.runner import run
+from handwheel.machines.errors import TooMany
 from handwheel.pages.check_pages import check_pages
 from handwheel.pages.dated import dated
 from handwheel.pages.found_pages import found_assets, found_page
@@ -61,7 +62,18 @@ def make_preview(folders: Sequence[Path]) -> Site:
 
 
 def site_of(library: Library, report: Report, tell: Told = lambda _: None, *, preview: bool = False) -> Site:
-    """The site of a library with what was found in it; `tell` hears of progress."""
+    """The site of a library with what was found in it; `tell` hears of progress.
+
+    Raises:
+        HandwheelError: a family has more machines as it left the works than pages can tell apart.
+    """
+    try:
+        return _site_of(library, report, tell, preview)
+    except TooMany as error:
+        raise HandwheelError(f"its pages cannot be made: {error}") from error
+
+
+def _site_of(library: Library, report: Report, tell: Told, preview: bool) -> Site:
     desk = Desk(library, preview=preview)
     history = history_of(library.roots)
     pages = []

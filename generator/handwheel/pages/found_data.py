@@ -5,9 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from typing import Any
 
 from handwheel.machines.conditions import ALWAYS
+from handwheel.machines.errors import TooMany
 from handwheel.machines.family import Carrier
 from handwheel.machines.masks import VARIANT, union
 from handwheel.machines.questions import MISSING
@@ -126,30 +128,39 @@ def script(name: str, value: Any) -> bytes:
     return f"(self.handwheelFoundData=self.handwheelFoundData||{{}})[{json.dumps(name)}]={data};\n".encode("ascii")
 
 
-def index_of(library: Library, stamp: str) -> Json:
+def index_of(library: Library, families: Iterable[str], stamp: str) -> Json:
     """What every page knows: which families, variants, features and forms there are."""
     return {
         "stamp": stamp,
         "families": {
             family: {
-                "name": record.name,
+                "name": library.families[family].name,
                 "variants": [each.id for each in library.variants_of(family)],
                 "features": {feature.id: [*feature.forms, MISSING] for feature in family_of(library, family).features},
             }
-            for family, record in library.families.items()
-            if library.variants_of(family)
+            for family in families
         },
     }
 
 
 def data_scripts(desk: Desk) -> Iterator[tuple[str, bytes]]:
-    """Path and text of each script of data; the last one, which every page loads, bears a stamp of the others."""
+    """Path and text of each script of data; the last one, which every page loads, bears a stamp of the others.
+
+    A family with more machines than can be told apart at once has none: its patterns have their pages all the same.
+    """
     stamp = hashlib.sha256()
-    for family in index_of(desk.library, "")["families"]:
-        data = FamilyData(desk, family)
+    families = dict(_data(desk))
+    for family, data in families.items():
         for procedure, value in data.procedures.items():
             yield f"assets/found/{family}/{procedure}.js", script(f"{family}/{procedure}", value)
         shared = script(family, data.shared())
         stamp.update(shared)
         yield f"assets/found/{family}.js", shared
-    yield "", script("", index_of(desk.library, stamp.hexdigest()[:12]))
+    yield "", script("", index_of(desk.library, families, stamp.hexdigest()[:12]))
+
+
+def _data(desk: Desk) -> Iterator[tuple[str, FamilyData]]:
+    for family in desk.library.families:
+        if desk.library.variants_of(family):
+            with suppress(TooMany):
+                yield family, FamilyData(desk, family)

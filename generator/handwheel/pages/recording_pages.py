@@ -10,7 +10,7 @@ from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Here, Link
 from handwheel.pages.site import Page, SearchEntry
-from handwheel.pages.stretches import Stretch, between, cues_of, never_shown, stretches
+from handwheel.pages.stretches import Stretch, between, cues_of, never_shown, stretches, stretches_in
 from handwheel.pages.watch_pages import watch_page
 from handwheel.procedures.expand import expand
 from handwheel.reading.timed_text import Cue, clock
@@ -74,7 +74,7 @@ def _page(desk: Desk, recording: Recording) -> Page:
     path = addresses.page_of("recordings", recording.id)
     here = desk.at(path)
     cues = cues_of(desk.library, recording)
-    listed = [each for each in stretches(desk.library) if each.recording == recording.id]
+    listed = stretches_in(desk.library, recording.id)
     html = rendered(
         "recording",
         home=here.to(""),

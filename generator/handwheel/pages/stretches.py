@@ -66,6 +66,11 @@ def stretches(library: Library) -> tuple[Stretch, ...]:
     )
 
 
+def stretches_in(library: Library, recording: str) -> tuple[Stretch, ...]:
+    """Those of one recording."""
+    return tuple(each for each in stretches(library) if each.recording == recording)
+
+
 @lru_cache(maxsize=8)
 def stretches_of_steps(library: Library) -> Mapping[str, tuple[Stretch, ...]]:
     """For each step that is shown, the stretches that show it."""

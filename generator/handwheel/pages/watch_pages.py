@@ -12,7 +12,7 @@ from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Here, Link
 from handwheel.pages.phrases import variant_name
 from handwheel.pages.site import Page, SearchEntry
-from handwheel.pages.stretches import Stretch, gaps, stretches
+from handwheel.pages.stretches import Stretch, gaps, stretches, stretches_in
 from handwheel.pages.work_list import resolved
 from handwheel.reading.timed_text import seconds_of
 from handwheel.records.library import Library
@@ -21,6 +21,19 @@ from handwheel.records.work_records import AREAS
 
 Spot = tuple[int, int, int]
 """Place of a step in the order of the job: area, procedure, step."""
+LAST: Spot = (len(AREAS), 0, 0)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A step on the variant's pages."""
+
+    spot: Spot
+    step: str
+    """`procedure/step`, as it is written."""
+    procedure: str
+    """The procedure on whose page it stands first."""
+    anchor: str
 
 
 @dataclass(frozen=True)
@@ -28,8 +41,12 @@ class Watched:
     """A stretch that holds, and the steps on this variant's pages that it shows."""
 
     stretch: Stretch
-    steps: tuple[str, ...]
-    spot: Spot
+    steps: tuple[Shown, ...]
+
+    @property
+    def spot(self) -> Spot:
+        """Its place in the order of the job, that of its first step there."""
+        return min((each.spot for each in self.steps), default=LAST)
 
 
 @dataclass(frozen=True)
@@ -51,13 +68,12 @@ def watch_list(desk: Desk, variant: str) -> WatchList:
 
     A passage holds where its own condition does and, if it shows steps, where the variant has one of them.
     """
-    spots = _spots(desk.library, variant)
+    known = _steps(desk.library, variant)
     watched, skipped = [], []
     for stretch in stretches(desk.library):
-        here = tuple(step for step in stretch.steps if step in spots)
+        here = tuple(known[step] for step in stretch.steps if step in known)
         if _may_hold(desk, variant, stretch) and (here or not stretch.steps):
-            last = (len(AREAS), 0, 0)
-            watched.append(Watched(stretch, here, min((spots[step][0] for step in here), default=last)))
+            watched.append(Watched(stretch, here))
         else:
             skipped.append(stretch)
     return WatchList(tuple(sorted(watched, key=lambda each: each.spot)), tuple(skipped))
@@ -75,9 +91,9 @@ def watch_pages(desk: Desk) -> Iterator[Page]:
             yield _page(desk, variant)
 
 
-def _spots(library: Library, variant: str) -> dict[str, tuple[Spot, str, str]]:
-    """Each step on the variant's pages: its place in the job, its procedure and its anchor."""
-    found: dict[str, tuple[Spot, str, str]] = {}
+def _steps(library: Library, variant: str) -> dict[str, Shown]:
+    """Each step on the variant's pages, where it stands first in the order of the job."""
+    found: dict[str, Shown] = {}
     for number, procedure in enumerate(_in_order(library)):
         made = resolved(library, variant, procedure)
         if made.verdict.out or library.procedures[procedure].shared:
@@ -85,7 +101,8 @@ def _spots(library: Library, variant: str) -> dict[str, tuple[Spot, str, str]]:
         area = AREAS.index(library.procedures[procedure].area)
         for position, step in enumerate(made.steps):
             if not step.act.mirrored:
-                found.setdefault(step.act.id, ((area, number, position), procedure, step.anchor))
+                shown = Shown((area, number, position), step.act.id, procedure, step.anchor)
+                found.setdefault(step.act.id, shown)
     return found
 
 
@@ -106,7 +123,6 @@ def _page(desk: Desk, variant: Variant) -> Page:
     path = watch_page(variant.id)
     here = desk.at(path)
     found = watch_list(desk, variant.id)
-    spots = _spots(desk.library, variant.id)
     title = "Watch list"
     html = rendered(
         "watch",
@@ -119,7 +135,7 @@ def _page(desk: Desk, variant: Variant) -> Page:
         ],
         bar=(variant, here.link("variants", variant.id)[1]),
         minutes=_minutes(found.seconds),
-        areas=list(_areas(here, found, spots)),
+        areas=list(_areas(here, variant.id, found)),
         skips=list(_skips(here, found)),
         recordings=here.to("recordings.html"),
         place=variant.place,
@@ -129,24 +145,20 @@ def _page(desk: Desk, variant: Variant) -> Page:
     return Page(path, name, html, description=lede, search=(SearchEntry(path, name, lede),))
 
 
-def _areas(here: Here, found: WatchList, spots: dict[str, tuple[Spot, str, str]]) -> Iterator[tuple[str, list[object]]]:
+def _areas(here: Here, variant: str, found: WatchList) -> Iterator[tuple[str, list[object]]]:
     areas: dict[str, list[object]] = {}
     for each in found.watched:
-        area = AREAS[each.spot[0]] if each.spot[0] < len(AREAS) else "shows no step"
-        steps = [_step(here, spots[step], step) for step in each.steps]
-        areas.setdefault(area, []).append(
-            (*_when_and_where(here, each.stretch), here.prose(each.stretch.passage.says), steps)
-        )
+        area = "shows no step" if each.spot == LAST else AREAS[each.spot[0]]
+        steps = [_step(here, variant, shown) for shown in each.steps]
+        row = (*_when_and_where(here, each.stretch), here.prose(each.stretch.passage.says), steps)
+        areas.setdefault(area, []).append(row)
     yield from areas.items()
 
 
-def _step(here: Here, spot: tuple[Spot, str, str], step: str) -> Link:
-    _, procedure, anchor = spot
-    variant = here.path.split("/")[1]
-    title = addresses.title_of(here.library.procedures[procedure])
-    return f"{title}: {step.partition('/')[2].replace('-', ' ')}", here.to(
-        addresses.work_page(variant, procedure)
-    ) + f"#{anchor}"
+def _step(here: Here, variant: str, shown: Shown) -> Link:
+    title = addresses.title_of(here.library.procedures[shown.procedure])
+    words = shown.step.partition("/")[2].replace("-", " ")
+    return f"{title}: {words}", here.to(addresses.work_page(variant, shown.procedure)) + f"#{shown.anchor}"
 
 
 def _when_and_where(here: Here, stretch: Stretch) -> tuple[str, str, Link]:
@@ -159,7 +171,7 @@ def _skips(here: Here, found: WatchList) -> Iterator[tuple[Link, list[tuple[str,
     """For each recording, what to pass over and why."""
     for recording in here.library.of("recordings").values():
         skipped = [each for each in found.skipped if each.recording == recording.id]
-        listed = tuple(each for each in stretches(here.library) if each.recording == recording.id)
+        listed = stretches_in(here.library, recording.id)
         rows = [(each.start, f"{each.passage.start} to {each.passage.end}", _why(here, each)) for each in skipped]
         rows += [
             (seconds_of(first), f"{first} to {last}", "nothing is written down for it")

@@ -6,7 +6,6 @@ show them with their looks like any other step. Checks run the procedure as writ
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
@@ -18,7 +17,7 @@ from handwheel.machines.errors import MachinesError
 from handwheel.machines.masks import union
 from handwheel.machines.reduce import conjunction, disjunction
 from handwheel.procedures.expand import expand
-from handwheel.procedures.program import Act, Guarded, Item, Items, Program, Reached, inside, with_inside
+from handwheel.procedures.program import Act, Guarded, Item, Items, Program, Reached, inside, reached_in, with_inside
 from handwheel.procedures.simulate.run import Run, run_procedure
 from handwheel.procedures.simulate.trace import Planned
 from handwheel.records.library import Library
@@ -35,17 +34,9 @@ LONGEST = 40
 def laid_open(library: Library, procedure: str) -> Program:
     """The procedure, written out, with what reaches parts; a place that no words can tell apart stays as written."""
     program = expand(library, procedure)
-    if not any(_reached(program.items)):
+    if not any(reached_in(program.items)):
         return program
     return replace(program, items=_open(program.items, _Opened(library, procedure)))
-
-
-def _reached(items: Items) -> Iterator[Reached]:
-    for item in items:
-        if isinstance(item, Reached):
-            yield item
-        for held in inside(item):
-            yield from _reached(held)
 
 
 def _open(items: Items, opened: _Opened) -> Items:

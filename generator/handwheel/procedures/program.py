@@ -182,6 +182,15 @@ def acts_of(items: Items) -> Iterator[Act]:
             yield from acts_of(held)
 
 
+def reached_in(items: Items) -> Iterator[Reached]:
+    """Every place where parts are reached, in the order written."""
+    for item in items:
+        if isinstance(item, Reached):
+            yield item
+        for held in inside(item):
+            yield from reached_in(held)
+
+
 def change_acts(items: Items, change: Callable[[Act], Act]) -> Items:
     """The items with every step changed."""
     return tuple(

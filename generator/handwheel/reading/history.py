@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 DIGITS = 12
+MADE_FROM = frozenset((".yaml", ".yml", ".svg", ".png", ".jpg", ".jpeg", ".webp", ".vtt", ".srt"))
+"""Endings of files that pages are made from; a recording that lies beside them is not read."""
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class History:
     """What is known of the layers of a library."""
 
     digest: str
-    """Of all their files: names and bytes."""
+    """Of the files that pages are made from: names and bytes."""
     changed: Mapping[str, str] = field(default_factory=dict)
     """`layer/path` of a file, as messages show it -> the day of the newest commit that touched it."""
 
@@ -53,7 +55,7 @@ def history_of(roots: Mapping[str, str]) -> History:
 def _files(root: Path) -> Iterator[Path]:
     for path in root.rglob("*"):
         hidden = any(part.startswith(".") for part in path.relative_to(root).parts)
-        if path.is_file() and not hidden:
+        if path.suffix.lower() in MADE_FROM and path.is_file() and not hidden:
             yield path
 
 

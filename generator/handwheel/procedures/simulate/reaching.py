@@ -12,7 +12,7 @@ from handwheel.machines.reduce import conjunction
 from handwheel.procedures.expand import know_later
 from handwheel.procedures.least import Way, least
 from handwheel.procedures.mirror import BLANK, mirror_act
-from handwheel.procedures.program import Act, Guarded, Items, Program, Reached, acts_of, inside
+from handwheel.procedures.program import Act, Guarded, Items, Program, Reached, acts_of, reached_in
 from handwheel.procedures.removals import reach_of
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.world import World
@@ -83,13 +83,5 @@ def possible(library: Library, parts: tuple[str, ...]) -> Items:
 
 def programs_of(library: Library, programs: Iterable[Program]) -> tuple[Program, ...]:
     """What reaching parts may do or look at in some programs, as programs of their own."""
-    found = dict.fromkeys(item.parts for program in programs for item in _reached(program.items))
+    found = dict.fromkeys(item.parts for program in programs for item in reached_in(program.items))
     return tuple(Program("", ALWAYS, possible(library, parts)) for parts in found)
-
-
-def _reached(items: Items) -> Iterator[Reached]:
-    for item in items:
-        if isinstance(item, Reached):
-            yield item
-        for held in inside(item):
-            yield from _reached(held)
