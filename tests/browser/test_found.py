@@ -48,10 +48,11 @@ def test_chosen_on_the_identify_page_and_left_again(page: Page, demo_url: str) -
     page.reload()
     shown(page)
     assert bar(page) == before
-    page.get_by_role("button", name="Leave this machine").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Leave this machine").click()
     expect(page.locator(".hw-on-bench")).to_have_count(0)
     expect(page.locator("#every")).to_have_count(1)
-    page.wait_for_function("window.handwheelFound && window.handwheelFound.read() === null")
+    assert page.evaluate("window.handwheelFound.read()") is None
     assert page.evaluate("localStorage.getItem('handwheel.machine')") is None
 
 

@@ -267,7 +267,7 @@ def test_every_pattern_of_a_large_family_is_explained(page: Page, address: str) 
     )
     page.click("text=Why not the others")
     expect(page.locator(".hw-fits > li a")).not_to_have_count(0)
-    page.wait_for_function("document.querySelectorAll('.hw-fits > li > a, details .hw-plain > li > a').length >= 30")
+    page.locator(".hw-fits > li > a, details .hw-plain > li > a").nth(29).wait_for(state="attached")
     named = page.evaluate(
         "[...document.querySelectorAll('.hw-fits > li > a, details .hw-plain > li > a')].map(a => a.textContent)"
     )
