@@ -172,16 +172,19 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         tables=_tables(here, desk.has(variant.id)),
     )
     about = variant.about.raw if variant.about else variant.name
-    toc = tuple(TocEntry(anchor, title) for anchor, title in _TOC)
+    toc = tuple(TocEntry(anchor, title) for anchor, title in _TOC if f'<h2 id="{anchor}"' in html)
     return Page(path, variant.name, html, toc, about, (SearchEntry(path, variant.name, about),), str(variant.place))
 
 
 _TOC = (
+    ("tell", "How to tell it"),
     ("work", "Work on it"),
     ("features", "As it left the works"),
     ("right", "What right looks like"),
+    ("never", "What it never had"),
     ("lifting", "Lifting it"),
     ("neighbours", "Its neighbours"),
+    ("written", "What is written on it"),
     ("made-of", "Parts, fasteners, settings, oiling"),
 )
 
