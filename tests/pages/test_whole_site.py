@@ -120,3 +120,12 @@ def test_the_same_content_gives_the_same_site(site: Site, tmp_path: Path) -> Non
     assert [each.path for each, other in zip(again.pages, site.pages, strict=True) if each.html != other.html] == []
     assert again.nav == site.nav and again.assets == site.assets
     assert list(entries_of(again)) == list(entries_of(site))
+
+
+@pytest.mark.parametrize("variant", ["plover-first", "plover-second"])
+def test_the_contents_list_names_each_section_of_a_variant(site: Site, variant: str) -> None:
+    """Sections come and go with what is known; the list follows, in the order of the page."""
+    found = page(site, f"variants/{variant}.html")
+    sections = re.findall(r'<h2 id="([^"]+)">([^<]+)</h2>', found.html)
+    assert sections
+    assert [(entry.anchor, entry.title) for entry in found.toc] == sections
