@@ -46,6 +46,9 @@ BLADES: dict[int, float] = {
 }
 """Blade diameter by trade number [mm], as printed in JIS B 9012:2000."""
 
+SHANK = 2.02e-3
+"""Diameter of the shank of a household needle [m], as printed in JIS B 9012:2000."""
+
 BLADE = Range(0.4e-3, 1.5e-3, "mm", 1e-3)
 OVER_NOMINAL = 0.02e-3
 """The standard's diameters stand this much above Nm/100 mm, at every size seen."""

@@ -7,6 +7,7 @@ from typing import Any
 from handwheel.evidence.blades import blade_verdicts
 from handwheel.evidence.limits import limit_verdict
 from handwheel.evidence.lubricants import lubricant_verdicts, point_verdict
+from handwheel.evidence.needles import needle_verdicts
 from handwheel.evidence.readings import reading_verdict, setting_verdict
 from handwheel.evidence.screws import fastener_verdicts
 from handwheel.evidence.threads import thread_verdicts
@@ -27,6 +28,8 @@ def verdicts(library: Library, plural: str, record: Any) -> tuple[Verdict, ...]:
             return lubricant_verdicts(library, record)
         case "oiling_points":
             return (point_verdict(library, record),)
+        case "needles":
+            return needle_verdicts(library, record)
         case "limits":
             return (limit_verdict(library, record),)
         case "readings":

@@ -25,6 +25,10 @@ DIMENSIONS = {
     "mass": Dimension.MASS,
     "time": Dimension.TIME,
     "temperature": Dimension.TEMPERATURE,
+    "force": Dimension.FORCE,
+    "power": Dimension.POWER,
+    "voltage": Dimension.VOLTAGE,
+    "current": Dimension.CURRENT,
 }
 
 

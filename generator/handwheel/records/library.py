@@ -160,6 +160,11 @@ class Library:
         return self.of("blades")
 
     @property
+    def needles(self) -> Mapping[str, lib.Needle]:
+        """Needles by id."""
+        return self.of("needles")
+
+    @property
     def threads(self) -> Mapping[str, lib.Thread]:
         """Threads by id."""
         return self.of("threads")

@@ -20,6 +20,7 @@ from handwheel.records.shapes import (
     Words,
     YesNo,
 )
+from handwheel.records.told_records import ALSO_DOC, ALSO_EXAMPLE, ALSO_TOLD, AlsoTold
 
 SOURCE_KINDS = (
     "standard",
@@ -70,6 +71,7 @@ class Material(Record):
     )
     note: v.Text | None = key(Prose(), "What to mind.", "It cracks, it does not bend.")
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[trade]", default=())
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("finishes", "finish")
@@ -135,6 +137,7 @@ class Blade(Record):
     thickness: v.Amount = key(Quantity("length"), "Thickness of the tip.", "0.8 mm", required=True)
     width: v.Amount = key(Quantity("length"), "Width of the tip.", "5 mm", required=True)
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[iso-2380-1]", default=())
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("supplies", "supply")
@@ -179,6 +182,21 @@ class Thread(Record):
     )
     verified: bool = key(YesNo(), "Whether its source was seen; else it shows as unverified.", "true", default=False)
     source: v.Citation | None = key(Cite(), "What this rests on.", "iso-724")
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
+
+
+@record("needles", "needle")
+class Needle(Record):
+    """A size of needle."""
+
+    name: str = key(Words(), "Metric and trade number.", "80/12", required=True)
+    metric: int = key(Whole(1, 400), "Metric number: hundredths of a millimetre of blade.", "80", required=True)
+    number: int = key(Whole(1, 40), "Trade number.", "12", required=True)
+    blade: v.Amount | None = key(Quantity("length"), "Diameter of its blade, measured above the scarf.", "0.82 mm")
+    shank: v.Amount | None = key(Quantity("length"), "Diameter of its shank.", "2.02 mm")
+    use: v.Text | None = key(Prose(), "What it is for.", "Plain cotton in two plies.")
+    sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[jis-b-9012]", default=())
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("limits", "limit")
@@ -191,6 +209,7 @@ class Limit(Record):
     sense: str = key(OneWordOf(("at least", "at most")), "Which side is within it.", "at least", required=True)
     source: v.Citation = key(Cite(), "What it rests on.", "in-service-tests", required=True)
     note: v.Text | None = key(Prose(), "What it means, and what it does not.", "A reading, not a verdict.")
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("figures", "figure", label="caption")

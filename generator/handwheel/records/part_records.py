@@ -23,6 +23,7 @@ from handwheel.records.shapes import (
     Words,
     YesNo,
 )
+from handwheel.records.told_records import ALSO_DOC, ALSO_EXAMPLE, ALSO_TOLD, AlsoTold, Clamp
 
 
 @record()
@@ -56,6 +57,25 @@ class PartRecord(Record):
         Varying(Ref(("finishes",))), "What lies on it; layers are in the finish.", "enamel"
     )
     electrical: bool = key(YesNo(), "Carries mains when plugged in.", "true", default=False)
+    watts: v.Varies[v.Amount] | None = key(
+        Varying(Quantity("power")), "What it takes from the mains, as marked on it.", "70 W"
+    )
+    amps: v.Varies[v.Amount] | None = key(
+        Varying(Quantity("current")), "Current that it takes, as marked on it.", "0.4 A"
+    )
+    volts: v.Varies[tuple[v.Amount, ...]] | None = key(
+        Varying(Many(Quantity("voltage"))), "Voltage marked on it, or both ends of it.", "[220 V, 240 V]"
+    )
+    cap: v.Varies[str] | None = key(Varying(Words()), "Cap of a lamp, or that a lamp holder takes.", "bayonet 15 mm")
+    lamp_up_to: v.Varies[v.Amount] | None = key(
+        Varying(Quantity("power", ("unmarked",))), "Greatest lamp that a lamp holder is marked for.", "15 W"
+    )
+    carries: v.Varies[v.Amount] | None = key(
+        Varying(Quantity("current", ("unmarked",))), "Current that it is marked to carry to other parts.", "0.6 A"
+    )
+    feeds: tuple[str, ...] = key(
+        Many(Ref(("parts",))), "Parts whose current it carries; without it, all.", "[motor]", default=()
+    )
     powers: bool = key(YesNo(), "Moves the works when live.", "true", default=False)
     turns: tuple[str, ...] = key(
         Many(OneWordOf(("works",))), "What is turned by it: with it off, nothing turns that.", "[works]", default=()
@@ -72,6 +92,7 @@ class PartRecord(Record):
     figure: str = key(Ref(("figures",)), "A line figure of it.", "tension-unit", default="")
     note: v.Text | None = key(Prose(), "What else to know.", "The lug is brittle.")
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[shop-bench-2]", default=())
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("fasteners", "fastener")
@@ -124,11 +145,16 @@ class Fastener(Record):
         Quantity("length"), "Width of the slot across the screw (blade thickness).", "0.8 mm"
     )
     slot_length: v.Amount | None = key(Quantity("length"), "Length of the slot (blade width).", "5 mm")
+    slot_depth: v.Amount | None = key(Quantity("length"), "Depth of the slot, for what it bears.", "1.1 mm")
     blade: str = key(Ref(("blades",)), "The blade that fits.", "blade-5", default="")
     tighten: v.Varies[v.Amount] | None = key(
         Varying(Quantity("torque", ("by hand", "finger tight", "just nipped", "no shake"))), "How tight.", "0.7 N m"
     )
+    needs_clamp: Clamp | None = key(
+        Part(Clamp), "Clamp force that the joint needs, for the least that it is tightened.", "{force: 300 N}"
+    )
     source: v.Citation | None = key(Cite(), "What its values rest on.", "shop-bench-2")
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
     note: v.Text | None = key(Prose(), "What else to know.", "Start both before you tighten either.")
 
 
@@ -160,6 +186,7 @@ class Setting(Record):
     target: v.Varies[str] | None = key(Varying(Words()), "What right is, as a value with its unit.", "2.4 mm")
     right: v.Text | None = key(Prose(), "What right looks like.", "The spring rests on its stop.")
     source: v.Citation | None = key(Cite(), "What the target rests on.", "shop-bench-7")
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
     note: v.Text | None = key(Prose(), "What else to know.", "Half a turn is a lot.")
 
 

@@ -17,6 +17,7 @@ from handwheel.records.shapes import (
     OneWordOf,
     Part,
     Prose,
+    Quantity,
     Ref,
     StepRef,
     When,
@@ -173,6 +174,7 @@ class Shop(Record):
     currency: str = key(Words(), "Its currency.", "crowns", default="")
     rate: v.Number | None = key(Decimal(), "Price of an hour.", "32")
     bench_temperature: v.Number | None = key(Decimal(), "Bench temperature in degrees Celsius.", "18")
+    mains: v.Amount | None = key(Quantity("voltage"), "Voltage of the mains at the bench.", "230 V")
     levels: Mapping[str, str] = key(
         Map(OneWordOf(("error", "warning", "note", "off"))), "Level of each rule.", "{long-sentence: note}", default={}
     )
