@@ -18,6 +18,7 @@ from handwheel.identify.made_up import Size, made_up
 from handwheel.identify.subjects import names_of, plan_of, tables_for
 from handwheel.identify.telling import sentence
 from handwheel.pages.addresses import page_of
+from handwheel.pages.found_pages import found_assets
 from handwheel.pages.here import Desk
 from handwheel.pages.identify_pages import identify_assets, identify_page
 from handwheel.pages.own_assets import own_assets
@@ -26,6 +27,7 @@ from handwheel.reading.shipped import folders_of
 from handwheel.records.library import Library
 from identify_cases import random_evidence
 from identify_script_cases import differences
+from many_cases import made
 
 pytestmark = pytest.mark.browser
 VIEWS = [(390, 844, "light"), (1280, 900, "light"), (1280, 900, "dark")]
@@ -58,6 +60,23 @@ def address(library: Library, tmp_path_factory: pytest.TempPathFactory) -> str:
             page.write_text(f"<title>{variant.name}</title>", "utf-8")
     (folder / made.path).write_text(FRAME.format(title=made.title, html=made.html), "utf-8")
     return (folder / made.path).as_uri()
+
+
+def test_a_family_with_too_many_machines_as_found_offers_the_pattern(page: Page, tmp_path: Path) -> None:
+    """Its machines as found have no pages, so none is offered, and it is said why; the pattern's page is."""
+    desk = Desk(made(("plain",), ("round",), ("square",)))
+    assets = [*own_assets(), *identify_assets(desk), *found_assets(desk)]
+    assert not [each.path for each in assets if each.path.startswith("assets/found/")]
+    for asset in assets:
+        (tmp_path / asset.path).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / asset.path).write_bytes(asset.content)
+    there = identify_page(desk)
+    framed = FRAME.format(title=there.title, html=there.html + '<script src="assets/found.js"></script>')
+    (tmp_path / there.path).write_text(framed, "utf-8")
+    page.goto((tmp_path / there.path).as_uri() + "#m=dipper&f.form-0=plain&f.form-1=plain")
+    expect(page.locator(".hw-sofar")).to_contain_text("cannot be offered")
+    assert page.get_by_role("link", name="Go to first").get_attribute("href") == page_of("variants", "first")
+    assert page.get_by_role("button", name="Use this machine as found").count() == 0
 
 
 def look_at(page: Page, name: str) -> None:

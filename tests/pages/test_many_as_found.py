@@ -7,31 +7,7 @@ import pytest
 from handwheel.checks.runner import run
 from handwheel.pages.build import site_of
 from handwheel.records.errors import HandwheelError
-from handwheel.records.library import Library
-from shopkit import by, fastener, feature, part, procedure, shop, step, variant
-
-PIECES = 15
-FORMS = ("plain", "round", "square", "none")
-
-
-def made(*built: tuple[str, ...]) -> Library:
-    """Pieces that change hands, each taken off by a procedure of its own."""
-    numbers = range(PIECES)
-    return shop(
-        *(feature(f"form-{n}", *FORMS, swapped="often", carried_by=f"piece-{n}") for n in numbers),
-        *(
-            variant(name, **{f"form-{n}": forms for n in numbers})
-            for name, forms in zip(("first", "second", "third"), built, strict=True)
-        ),
-        part("head", root=True),
-        *(part(f"piece-{n}", when={f"form-{n}": list(FORMS[:3])}) for n in numbers),
-        *(fastener(f"screw-{n}", f"piece-{n}") for n in numbers),
-        *(procedure(f"off-{n}", by(f"form-{n}", **_arms(n), none=[])) for n in numbers),
-    )
-
-
-def _arms(n: int) -> dict[str, list[object]]:
-    return {form: [step("Take it off.", id=f"off-{n}-{form}", removes=f"piece-{n}")] for form in FORMS[:3]}
+from many_cases import FORMS, made
 
 
 def test_the_patterns_have_their_pages() -> None:

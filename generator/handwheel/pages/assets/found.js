@@ -5,6 +5,7 @@
      choose(text)  keeps a machine; an Error with words where the text names what there is not
      leave()       forgets it
      href(text)    address of the page of the machine as found
+     knows(family) whether machines of the family as found have pages; false where there are too many
    Data: what every page knows stands above this script; the rest is loaded where a machine is chosen. */
 (function () {
   "use strict";
@@ -100,7 +101,11 @@
     return root + "found.html#" + text;
   }
 
-  window.handwheelFound = { read: read, choose: choose, leave: leave, href: href };
+  function knows(family) {
+    return has(index.families, family);
+  }
+
+  window.handwheelFound = { read: read, choose: choose, leave: leave, href: href, knows: knows };
 
   // ---- loading
 

@@ -280,13 +280,16 @@
       var variants = answer.inPlay.map(function (v) {
         return data.engine.variants[v];
       });
-      if (answer.verdict === "settled" || answer.verdict === "alike") {
+      var found = window.handwheelFound;
+      var offered = found && variants.length && answer.verdict !== "nothing seen";
+      var few = offered && !found.knows(now.family);
+      if (few || answer.verdict === "settled" || answer.verdict === "alike") {
         variants.forEach(function (id) {
           ends.append(make("a", { class: "hw-button", href: data.variants[id] }, ["Go to " + variantName(data, id)]));
         });
       }
-      var found = window.handwheelFound;
-      if (found && variants.length && answer.verdict !== "nothing seen") {
+      if (few) section.append(make("p", {}, ["Its pages as found cannot be offered: exchanged parts make more machines of this family than can be worked out at once. The pages of a pattern hold for it as it left the works."]));
+      else if (offered) {
         ends.append(button("Use this machine as found", function () {
           var text = writeState(now, variants);
           found.choose(text);
