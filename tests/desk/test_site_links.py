@@ -57,3 +57,23 @@ def test_linkchecker_sees_a_missing_file(tmp_path: Path) -> None:
     found = walked_links(site(tmp_path, '<a href="gone.html">'), {"index.html": "shop.yaml:3"})
     assert [(each.page, each.target, each.source) for each in found] == [("index.html", "gone.html", "shop.yaml:3")]
     assert str(tmp_path) not in found[0].sentence
+
+
+def test_a_link_on_many_pages_of_a_folder_is_walked_once_and_told_of_for_each(tmp_path: Path) -> None:
+    """Once a folder by the walk, since the same words lead elsewhere from another; our own reading names each page."""
+    made = site(tmp_path, '<a href="gone.html#one">x</a><a href="c.html">c</a>')
+    for name in ("c.html", "a/c.html"):
+        (made / name).write_text('<title>x</title><a href="gone.html#two">x</a><a href="b.html">b</a>')
+    (made / "b.html").write_text('<title>x</title><a href="a/c.html">c</a>')
+    pages = [each.page for each in bad_links(BuiltSite(made), {})]
+    assert pages == ["a/c.html", "c.html", "index.html"]
+    walked = walked_links(made, {})
+    assert {Path(each.page).parent.as_posix() for each in walked} == {".", "a"} and len(walked) == 2
+
+
+def test_the_walk_reads_whatever_can_name_a_file(tmp_path: Path) -> None:
+    """Not only what our own reading knows: LinkChecker's list of elements is asked."""
+    planted = '<object data="p.png"></object><form action="f.html"></form><img srcset="i.svg 1x, s.png 2x">'
+    planted += '<p style="background: url(u.png)"></p><!-- <a href="no.html"> -->'
+    found = walked_links(site(tmp_path, planted), {})
+    assert [each.target for each in found] == ["f.html", "p.png", "s.png", "u.png"]
