@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from handwheel.engineering.ranges import Span
+from handwheel.engineering.blades import Blade, NoBlade, Slot, blade_for, misfit
+from handwheel.engineering.ranges import OutOfRange, Span
 from handwheel.engineering.strength import hole_metals, screw_metal
 from handwheel.engineering.tightening import OILED, bearing_diameter, rim_force
 from handwheel.engineering.units import Dimension, format_both
 from handwheel.engineering.window import Joint, Window, window
-from handwheel.evidence.blades import slot_verdict
-from handwheel.evidence.standing import Standing, of_citations
+from handwheel.evidence.blades import slot_verdict, tip_of
+from handwheel.evidence.standing import Standing, of_citation, of_citations
 from handwheel.evidence.threads import thread_of
 from handwheel.evidence.verdict import Outcome, Verdict, both
 from handwheel.machines.conditions import ALWAYS
@@ -80,8 +81,13 @@ def _screw(library: Library, record: Fastener, values: list[Any]) -> Screw:
     )
 
 
-def window_of(library: Library, screw: Screw, least_clamp: float = 0.0) -> Window:
-    """The tightening window of a screw, as far as its records tell it.
+def least_clamp(record: Fastener) -> float | None:
+    """The clamp force [N] that the joint needs; None where no record tells it."""
+    return _si(record.needs_clamp.force) if record.needs_clamp else None
+
+
+def window_of(library: Library, screw: Screw) -> Window:
+    """The tightening window of a screw, as far as its records tell it; without a clamp told its lower end is nothing.
 
     Raises:
         Unknown: something that the sum needs is not told.
@@ -99,7 +105,23 @@ def window_of(library: Library, screw: Screw, least_clamp: float = 0.0) -> Windo
     if screw.engagement <= 0:
         raise Unknown("it does not reach its hole")
     bearing = bearing_diameter(_head(screw, thread.diameter), thread.diameter * CLEARANCE)
-    return window(Joint(thread, screw.engagement, screw_metal(SCREW), metal, OILED, bearing), least_clamp)
+    slot, tip = _driven(library, screw.record)
+    joint = Joint(thread, screw.engagement, screw_metal(SCREW), metal, OILED, bearing, slot, tip)
+    return window(joint, least_clamp(screw.record) or 0.0)
+
+
+def _driven(library: Library, record: Fastener) -> tuple[Slot | None, Blade | None]:
+    """The slot and its blade, as far as they are told and fit each other; a misfit is another check's."""
+    width, length, depth = _si(record.slot_width), _si(record.slot_length), _si(record.slot_depth)
+    if width is None or length is None:
+        return None, None
+    try:
+        tip = tip_of(library.blades[record.blade]) if record.blade else blade_for(width, length)
+        if tip is None or misfit(tip, width, length):
+            return None, None
+        return (Slot(width, length, depth) if depth is not None else None), tip
+    except (NoBlade, OutOfRange):
+        return None, None
 
 
 def _head(screw: Screw, diameter: float) -> float:
@@ -158,19 +180,35 @@ def _tightening(library: Library, screw: Screw, amount: Amount, standing: Standi
         found = window_of(library, screw)
     except ValueError as error:
         return Verdict("Tightening", both(amount), Outcome.UNCHECKED, str(error), standing)
-    sums = (*_arithmetic(screw, found), f"force at the rim of a 28 mm handle: {_force(torque)}")
+    sums = (*_arithmetic(library, screw, found), f"force at the rim of a 28 mm handle: {_force(torque)}")
+    weak = _weak(found)
     if torque > found.high:
         says = f"by {torque - found.high:.2g} N m: {found.first.what} at {found.high:.3g} N m"
-        return Verdict("Tightening", both(amount), Outcome.DIFFERS, says, standing, sums, _weak(found))
-    says = f"so far as it goes: it lies {found.high / torque:.2g} times below {found.high:.3g} N m, where {found.first.what}"  # noqa: E501
-    return Verdict("Tightening", both(amount), Outcome.AGREES, says, standing, sums, _weak(found))
+        return Verdict("Tightening", both(amount), Outcome.DIFFERS, says, standing, sums, weak)
+    if torque < found.low:
+        says = f"by {found.low - torque:.2g} N m: below {found.low:.3g} N m it may not hold {_clamp(screw)}"
+        return Verdict("Tightening", both(amount), Outcome.DIFFERS, says, standing, sums, weak)
+    return Verdict("Tightening", both(amount), Outcome.AGREES, _inside(screw, found, torque), standing, sums, weak)
+
+
+def _inside(screw: Screw, found: Window, torque: float) -> str:
+    """Where it lies between the ends, and what makes each of them."""
+    above = f"above, {found.first.what} at {found.high:.3g} N m, {found.high / torque:.2g} times as much"
+    if screw.record.needs_clamp is None:
+        return f"so far as it goes: {above}; below, no record tells what clamp the joint needs"
+    return f"with its window: below, {_clamp(screw)} takes {found.low:.3g} N m; {above}"
+
+
+def _clamp(screw: Screw) -> str:
+    assert screw.record.needs_clamp
+    return f"{both(screw.record.needs_clamp.force)} of clamp"
 
 
 def _weak(found: Window) -> str:
     return "" if found.may_permit else "friction and old metal known from memory or common practice"
 
 
-def _arithmetic(screw: Screw, found: Window) -> Iterator[str]:
+def _arithmetic(library: Library, screw: Screw, found: Window) -> Iterator[str]:
     assert screw.into and screw.engagement
     yield (
         f"{screw.engagement * 1e3:.3g} mm of thread in {screw.into.name}, a screw of {SCREW}, "
@@ -179,7 +217,13 @@ def _arithmetic(screw: Screw, found: Window) -> Iterator[str]:
     for limit in found.limits:
         ends = _torques(limit.torque)
         yield f"{limit.what} from {ends}: {limit.arithmetic}"
-    yield "the lower end of the window is not known: no record tells what clamp force the joint needs"
+    need = screw.record.needs_clamp
+    if need is None:
+        yield "the lower end of the window is not known: no record tells what clamp force the joint needs"
+        return
+    rests = of_citation(library, need.source).words if need.source else Standing.NONE.words
+    ends = _torques(found.clamps)
+    yield f"{both(need.force)} of clamp, which the joint needs ({rests}), takes {ends}, from least to most friction"
 
 
 def _torques(span: Span) -> str:

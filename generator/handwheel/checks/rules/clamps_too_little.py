@@ -48,11 +48,11 @@ def find(library: Library, machines: Machines) -> Iterator[Finding]:
     """Torques against the least that clamps."""
     for screw in screws_of(library, machines):
         need = screw.record.needs_clamp
-        force, torque = (value_of(need.force) if need else None), value_of(screw.tighten)
-        if need is None or force is None:
+        torque = value_of(screw.tighten)
+        if need is None:
             continue
         try:
-            found = window_of(library, screw, force)
+            found = window_of(library, screw)
         except ValueError as error:
             yield _finding(screw, "needs_clamp", f"the clamp of '{screw.record.id}' cannot be reckoned: {error}")
             continue
