@@ -12,17 +12,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from handwheel.identify.build import build_tables
-from handwheel.identify.conflicts import misfits
-from handwheel.identify.evidence import Evidence, saw
 from handwheel.identify.facts import Subject
-from handwheel.identify.looks import Plan, next_looks
 from handwheel.identify.made_up import made_up
-from handwheel.identify.possible import possible_variants
-from handwheel.identify.posterior import judge, posterior
 from handwheel.identify.rates import Rates
-from handwheel.identify.simulate import Found, Treatment, examined, look_at, put_together
+from handwheel.identify.simulate import Treatment
 from handwheel.identify.tables import Tables
-from handwheel.machines.family import FamilyIndex
+from handwheel.identify.trial import Outcome, outcome_of
 from handwheel.machines.questions import Swapped
 
 SAYS = 0.9
@@ -50,19 +45,6 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class Outcome:
-    """One machine after its looks."""
-
-    told: bool
-    """No variant in the library left the works with its castings: a full look at them tells that it fits none."""
-    right: bool
-    probability: float
-    none: float
-    looks: int
-    settled: bool
-
-
-@dataclass(frozen=True)
 class Score:
     """One row as measured."""
 
@@ -85,8 +67,14 @@ class Score:
     tell them from a variant that is there."""
     none_of_told: float | None = None
     """Share of those in which 'fits none' is likelier than any variant."""
-    says_of_told: float | None = None
+    shown: float = 0.0
+    """Share in which the castings that could be seen, and were seen right, rule out every variant."""
+    none_of_shown: float | None = None
+    """Share of those in which 'fits none' is likelier than any variant."""
+    says_of_shown: float | None = None
     """Share of those in which a variant, a wrong one, has 0.9 or more."""
+    misled: tuple[Outcome, ...] = ()
+    """Machines that end with 0.9 or more on a wrong variant."""
 
 
 def _parts() -> Iterator[Case]:
@@ -130,9 +118,13 @@ SHEETS: tuple[Sheet, ...] = (
 )
 
 
-def example_subjects(count: int = 20) -> tuple[Subject, ...]:
-    """Made-up families of 12 variants by 24 features."""
-    return tuple(made_up(random.Random(number)) for number in range(count))
+TUNING = 5000
+"""Where the families begin on which rates were chosen; what is reported is measured on others."""
+
+
+def example_subjects(count: int = 20, first: int = 0) -> tuple[Subject, ...]:
+    """Made-up families of 12 variants by 24 features; the first of them are those of the report."""
+    return tuple(made_up(random.Random(number)) for number in range(first, first + count))
 
 
 def measure(case: Case, subjects: Sequence[Subject], machines: int, seed: int = 1, rates: Rates | None = None) -> Score:
@@ -161,7 +153,7 @@ def measure(case: Case, subjects: Sequence[Subject], machines: int, seed: int = 
         key = (place, variant if case.taken_out else "")
         if key not in tables:
             tables[key] = build_tables(_without(subject, variant) if case.taken_out else subject, rates)
-        outcomes.append(_outcome(rng, subject, tables[key], variant, case.how))
+        outcomes.append(outcome_of(rng, subject, tables[key], variant, case.how))
     return _score(case.how.name, outcomes)
 
 
@@ -173,74 +165,11 @@ def measured_sheets(
         yield sheet, tuple(measure(case, subjects, machines, seed) for case in sheet.cases)
 
 
-def sheet_text(sheet: Sheet, scores: Sequence[Score]) -> str:
-    """A table as Markdown."""
-    columns = [
-        "machines",
-        "right first",
-        "says 90 %",
-        "right when it says so",
-        "fits none first",
-        "settled wrongly",
-        "looks",
-    ]
-    taken_out = any(case.taken_out for case in sheet.cases)
-    columns += ["castings tell", "of those: fits none first", "of those: says 90 % of a wrong one"] if taken_out else []
-    lines = [f"**{sheet.title}** ({scores[0].machines} machines a row)", "", f"| {' | '.join(columns)} |"]
-    return "\n".join([*lines, "|" + "---|" * len(columns), *(_line(score, taken_out) for score in scores)])
-
-
-def _line(score: Score, taken_out: bool = False) -> str:
-    shares = [score.first, score.says, score.right_when_says, score.none_first, score.settled_wrong]
-    cells = [score.name, *map(_percent, shares), f"{score.looks:.1f}"]
-    cells += map(_percent, [score.told, score.none_of_told, score.says_of_told]) if taken_out else []
-    return f"| {' | '.join(cells)} |"
-
-
-def _percent(share: float | None) -> str:
-    return "-" if share is None else f"{share:.1%}"
-
-
-def _outcome(rng: random.Random, subject: Subject, tables: Tables, variant: str, how: Treatment) -> Outcome:
-    plan = Plan()
-
-    def choose(evidence: Evidence) -> str | None:
-        offered = next_looks(tables, evidence, posterior(tables, evidence), plan)
-        return None if offered.stop or not offered.looks else offered.looks[0].id
-
-    machine = put_together(rng, subject, variant, how)
-    evidence = again(rng, subject, tables, machine, how, examined(rng, subject, machine, how, choose))
-    found = posterior(tables, evidence)
-    top = found.ranked[0]
-    looks = len(evidence.looks) + len(evidence.measured) + (evidence.serial is not None)
-    settled = judge(tables, evidence, found).verdict == "settled"
-    return Outcome(
-        _told(tables, machine), tables.variants[top] == variant, found.variants[top], found.none, looks, settled
-    )
-
-
-def again(
-    rng: random.Random, subject: Subject, tables: Tables, machine: Found, how: Treatment, evidence: Evidence
-) -> Evidence:
-    """Look a second time, on its own, at each casting that the likeliest variant does not show."""
-    index = FamilyIndex(subject.family)
-    for _ in range(len(tables.carriers)):
-        top = posterior(tables, evidence).ranked[0]
-        doubted = [each.feature for each in misfits(tables, evidence, top) if each.never_swapped]
-        once = [f for f in doubted if sum(look.feature == f for look in evidence.looks) == 1]
-        if not once:
-            return evidence
-        second = tuple(look_at(rng, index, machine, feature, how) for feature in once)
-        evidence = replace(evidence, looks=(*evidence.looks, *(look for look in second if look.forms)))
-        if not all(look.forms for look in second):
-            return evidence
-    return evidence
-
-
 def _score(name: str, outcomes: Sequence[Outcome]) -> Score:
     count = len(outcomes)
     says = [outcome for outcome in outcomes if outcome.probability >= SAYS]
     told = [outcome for outcome in outcomes if outcome.told]
+    shown = [outcome for outcome in outcomes if outcome.shown]
     return Score(
         name=name,
         machines=count,
@@ -252,15 +181,11 @@ def _score(name: str, outcomes: Sequence[Outcome]) -> Score:
         looks=sum(o.looks for o in outcomes) / count,
         told=len(told) / count,
         none_of_told=_share([o.none > o.probability for o in told]),
-        says_of_told=_share([o.probability >= SAYS for o in told]),
+        shown=len(shown) / count,
+        none_of_shown=_share([o.none > o.probability for o in shown]),
+        says_of_shown=_share([o.probability >= SAYS for o in shown]),
+        misled=tuple(outcome for outcome in says if not outcome.right),
     )
-
-
-def _told(tables: Tables, machine: Found) -> bool:
-    """Whether the castings alone, all seen and none wrongly, rule out every variant."""
-    fixed = {tables.traits[t].id for carrier in tables.carriers if carrier.never_swapped for t in carrier.traits}
-    looks = tuple(saw(feature, form) for feature, form in machine.forms.items() if feature in fixed)
-    return not any(possible_variants(tables, Evidence(looks)))
 
 
 def _share(held: Sequence[bool]) -> float | None:
