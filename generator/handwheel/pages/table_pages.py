@@ -53,6 +53,7 @@ def _fastener(here: Here, each: Any) -> Described:
         ("Kind", each.kind + (", left-hand thread: turn it the other way" if each.hand == "left" else "")),
         ("Holds", here.anchors("parts", each.holds)),
         ("Only on", here.when(each.when)),
+        ("Where", each.sits),
         ("Behind", here.anchors("parts", each.behind)),
         ("Undone", "only loosened" if each.release == "loosened" else ""),
         ("Seat", here.varies(each.seat)),

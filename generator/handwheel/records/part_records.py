@@ -126,6 +126,7 @@ class Fastener(Record):
     )
     count: int = key(Whole(1, 99), "How many there are.", "2", default=1)
     holds: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts that it holds.", "[lamp, end-cover]", required=True)
+    sits: str = key(Words(), "Where it sits, so that it is found at first sight.", "under the lid, at its left", default="")
     when: v.When | None = key(When(), "When it is there, if not with all its parts.", "{lamp: bracket}")
     behind: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts in front of it.", "[face-plate]", default=())
     release: str = key(OneWordOf(("out", "loosened")), "How far it is undone.", "loosened", default="out")
