@@ -32,6 +32,8 @@ class Finding:
     """How it comes about, first cause first."""
     related: Spots = ()
     """Other places that belong to it."""
+    families: tuple[str, ...] = ()
+    """Names of the families on whose machines a simulated run meets it; empty where no run does."""
     cause: str = ""
     """Findings of one rule with the same cause are told as one."""
     rule: str = ""

@@ -41,9 +41,16 @@ class Extent:
 
     @property
     def words(self) -> str:
-        """In words: `proven on 412,000,000 machines, in 7 areas`."""
+        """In words, as nothing was found: `proven on 412,000,000 machines, in 7 areas`."""
+        return self.told(0)
+
+    def told(self, findings: int, accepted: int = 0) -> str:
+        """In words; with findings of the runs on its machines, nothing is proven."""
         areas = f", in {self.areas} areas" if self.areas > 1 else ""
-        return f"{'proven' if self.whole else 'in part proven'} on {self.machines:,} machines{areas}"
+        extent = f"{'' if self.whole else 'in part '}{'run' if findings else 'proven'} on {self.machines:,} machines"
+        found = f", and not proven: {findings} finding{'s' if findings > 1 else ''}" if findings else ""
+        but = f", but for {accepted} accepted finding{'s' if accepted > 1 else ''}" if accepted else ""
+        return f"{extent}{areas}{found}{but}"
 
 
 @dataclass(frozen=True)
@@ -94,6 +101,16 @@ class Report:
     def whole(self) -> Share:
         """The share proven over all procedures."""
         return sum(self.proven.values(), Share(0, 0))
+
+    @property
+    def proofs(self) -> tuple[str, ...]:
+        """What is proven of each family, in words: `Skerry: proven on 5,256 machines`."""
+        return tuple(f"{each.family}: {each.told(*self.standing(each.family))}" for each in self.extents)
+
+    def standing(self, family: str) -> tuple[int, int]:
+        """Findings of simulated runs on the machines of a family: those that stand, and those accepted."""
+        stand = sum(family in finding.families for finding in self.findings)
+        return stand, sum(family in each.finding.families for each in self.accepted)
 
     def of(self, subject: str) -> tuple[Finding, ...]:
         """What was found in one record or step."""

@@ -73,7 +73,8 @@ def _as_one(group: Sequence[Finding]) -> Finding:
         return first
     more = tuple((other.place, other.sentence) for other in others)
     count = f" ({len(others)} more of the same cause)"
-    return replace(first, what=first.what + count, related=(*first.related, *more))
+    families = tuple(dict.fromkeys(name for each in group for name in each.families))
+    return replace(first, what=first.what + count, related=(*first.related, *more), families=families)
 
 
 def _found(bench: Bench, rules: Iterable[Rule], levels: Mapping[str, str]) -> Iterator[Finding]:

@@ -39,6 +39,8 @@ class Told:
     jobs: tuple[str, ...]
     """Empty where it happens in a procedure that is part of no job."""
     machines: str
+    family: str
+    """Name of the family on whose machines it happens."""
 
     @property
     def code(self) -> str:
@@ -77,6 +79,7 @@ class Told:
             right=right,
             machines=self.machines,
             chain=self.chain,
+            families=(self.family,),
             cause=self._cause() if joint else "",
         )
 
@@ -150,7 +153,8 @@ class Runs:
             if code in codes:
                 run, violation = found[0]
                 jobs = tuple(dict.fromkeys(each.job for each, _ in found if each.job))
-                yield Told(self.library, violation, jobs, self._words(run, violation))
+                family = self.library.families[run.family].name
+                yield Told(self.library, violation, jobs, self._words(run, violation), family)
 
     @cached_property
     def _grouped(self) -> dict[tuple[object, ...], list[tuple[Run, Violation]]]:

@@ -41,7 +41,14 @@ def document(messages: Messages, report: Report) -> str:
         "accepted": [{**_record(each.finding), "why": each.record.why.raw} for each in report.accepted],
         "proven": {name: {"steps": share.steps, "told": share.told} for name, share in report.proven.items()},
         "machines": [
-            {"family": each.family, "machines": each.machines, "areas": each.areas, "whole": each.whole}
+            {
+                "family": each.family,
+                "machines": each.machines,
+                "areas": each.areas,
+                "whole": each.whole,
+                "findings": report.standing(each.family)[0],
+                "accepted": report.standing(each.family)[1],
+            }
             for each in report.extents
         ],
         "rules": {"judged": report.judged, "off": report.off, "not_judged": report.unjudged},
@@ -57,11 +64,12 @@ def summary(report: Report) -> str:
 def _summary(report: Report) -> Iterator[str]:
     counts = ", ".join(_counted(report.counts[level], level) for level in LEVELS if report.counts.get(level))
     accepted = f"; {len(report.accepted)} accepted" if report.accepted else ""
-    yield f"{len(report.judged)} rules: {counts or 'no finding'}{accepted}"
+    off = f"; turned off: {', '.join(report.off)}" if report.off else ""
+    yield f"{len(report.judged)} rules: {counts or 'no finding'}{accepted}{off}"
     whole = report.whole
     if whole.steps:
         yield f"{whole.told} of {_counted(whole.steps, 'step')} tell what they do; the others are words only"
-    yield from (f"{each.family}: {each.words}" for each in report.extents)
+    yield from report.proofs
     stops = len(report.stops)
     yield (
         f"{_counted(stops, 'finding')} {'stop' if stops > 1 else 'stops'} publishing"

@@ -15,7 +15,7 @@ from handwheel.pages.here import Desk, Here
 from handwheel.pages.site import Page, SearchEntry
 
 CHECKS = "checks.html"
-LEDE = "What was proven for this build, what was found, and what the shop accepts with its reason."
+LEDE = "What was run for this build, what was found, and what the shop accepts with its reason."
 
 
 def rule_path(identifier: str) -> str:
@@ -38,7 +38,7 @@ def _checks(desk: Desk, report: Report) -> Page:
         lede=LEDE,
         whole=report.whole,
         judged=len(report.judged),
-        extents=[f"{each.family}: {each.words}" for each in report.extents],
+        extents=report.proofs,
         proven=[
             (here.link("procedures", name), share, share.told == 0)
             for name, share in report.proven.items()

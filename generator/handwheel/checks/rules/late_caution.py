@@ -71,5 +71,6 @@ def _finding(library: Library, machines: Machines, met: list[Late]) -> Finding:
         what=f"this step {one.words}, and '{hazard}' is warned of only at {one.later.act.id}{within}",
         right=f"cautions: [{one.caution}] in this step too",
         machines=machines.words(one.run.space, one.machines, one.run.machines),
+        families=tuple(dict.fromkeys(library.families[each.run.family].name for each in met)),
         related=((one.later.act.place, f"the caution '{one.caution}' stands here"),),
     )
