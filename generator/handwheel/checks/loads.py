@@ -69,24 +69,28 @@ def loads_judged(
     library: Library, machines: Machines, within: Condition = ALWAYS, carrier: PartRecord | None = None
 ) -> Iterator[LoadJudged]:
     """Every load that some machine has; with a carrier, of what it feeds, on the machines that have the carrier."""
-    parts = [each for each in consumers(library) if carrier is None or _fed(library, carrier, each)]
+    parts = [each for each in consumers(library) if _may_be_fed(library, carrier, each)]
     narrowed = conjunction((within, present(library, "parts", carrier.id))) if carrier else within
     values = [_presence(library, each) for each in parts]
-    rating = carrier.carries if carrier else None
-    for told, words in mixtures(machines, narrowed, (rating, *values)):
-        taking = tuple(each for each in told[1:] if each is not None)
-        if not taking:
-            continue
-        carries = told[0]
-        load = load_of(library, taking, (carrier, carries) if carrier and carries else None)
-        yield LoadJudged(taking, load, words, carrier, carries)
+    rating, feeds = (carrier.carries, carrier.feeds) if carrier else (None, None)
+    for (carries, fed, *told), words in mixtures(machines, narrowed, (rating, feeds, *values)):
+        taking = tuple(each for each in told if each is not None and _is_fed(library, fed, each.part))
+        if taking:
+            load = load_of(library, taking, (carrier, carries) if carrier and carries else None)
+            yield LoadJudged(taking, load, words, carrier, carries)
 
 
-def _fed(library: Library, carrier: PartRecord, part: PartRecord) -> bool:
-    """Whether the carrier feeds the part, or a part that it is in; one that names none feeds all."""
-    if not carrier.feeds:
+def _may_be_fed(library: Library, carrier: PartRecord | None, part: PartRecord) -> bool:
+    """Whether the carrier feeds the part on some machine; a part that it never feeds tells no machines apart."""
+    fed = carrier.feeds.values if carrier and carrier.feeds else (None,)
+    return any(_is_fed(library, each, part) for each in fed)
+
+
+def _is_fed(library: Library, fed: tuple[str, ...] | None, part: PartRecord) -> bool:
+    """Whether the part, or a part that it is in, is among those fed; None feeds all."""
+    if fed is None:
         return True
-    while part.id not in carrier.feeds:
+    while part.id not in fed:
         if not part.inside:
             return False
         part = library.parts[part.inside]

@@ -37,6 +37,7 @@ ON_PAGE = {
     "finishes": "agents",
     "lubricants": "oiling",
     "threads": "threads",
+    "needles": "needles",
     "limits": "limits",
     "proofs": "limits",
     "positions": "settings",

@@ -7,6 +7,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from handwheel.evidence.also import Compared, compared_with
 from handwheel.evidence.judge import verdicts
 from handwheel.evidence.readings import in_both
 from handwheel.evidence.verdict import Verdict, both
@@ -17,11 +18,31 @@ from handwheel.records.values import Amount, Varies
 
 
 def checked(here: Here, plural: str, record: Any) -> list[Fact]:
-    """The verdicts on a record's values as facts, `Pitch, recomputed`."""
+    """The verdicts on a record's values as facts, `Pitch, recomputed`, and what other sources give for them."""
     found: dict[str, list[Verdict]] = {}
     for each in verdicts(here.library, plural, record):
         found.setdefault(each.what, []).append(each)
-    return [(f"{what}, recomputed", Markup("<br>").join(map(_verdict, each))) for what, each in found.items()]
+    told = [(f"{what}, recomputed", Markup("<br>").join(map(_verdict, each))) for what, each in found.items()]
+    return [*told, *other_sources(here, record)]
+
+
+def other_sources(here: Here, record: Any) -> list[Fact]:
+    """What other sources give for a record's values, and whether they agree; nothing where none is told of."""
+    other = [_other(here, each) for each in compared_with(here.library, record)]
+    return [("Other sources", Markup("<br>").join(other))] if other else []
+
+
+def _other(here: Here, each: Compared) -> Markup:
+    """`0.3 Ω in DIN VDE 0701-0702: differs by 0.2 Ω (200 % more)`, why it is set aside, and the sum."""
+    also = each.also
+    when = here.when(also.when) or (condition_words(here.library, each.condition) if each.condition != ALWAYS else "")
+    value = Markup("{}{} for <i>{}</i> in {}: ").format(
+        in_both(also.value), f" ({when})" if when else "", also.of.replace("_", " "), here.cite([also.source])
+    )
+    why = Markup(". Set aside: {}").format(here.prose(also.set_aside)) if also.set_aside else Markup("")
+    weak = Markup("") if each.standing.may_permit else Markup("; {}").format(each.standing.rule)
+    said = Markup("<b>{}</b> {}").format(each.outcome.value, each.says)
+    return value + said + weak + why + folded(each.arithmetic)
 
 
 def _verdict(each: Verdict) -> Markup:

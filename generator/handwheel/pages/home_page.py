@@ -26,6 +26,7 @@ TABLES = (
     ("Threads", "threads.html", "threads"),
     ("What screw is this?", "screw.html", "threads"),
     ("What does this regulator sew?", "stitch.html", "limits"),
+    ("Needles", "needles.html", "needles"),
     ("Limits and tests", "limits.html", "limits"),
     ("Recordings", "recordings.html", "recordings"),
     ("Claims", "claims.html", "claims"),

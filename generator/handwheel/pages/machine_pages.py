@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from handwheel.pages import addresses
+from handwheel.pages.electrics_html import electrics_facts
 from handwheel.pages.environment import rendered
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
@@ -169,6 +170,7 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         compare=here.to(addresses.compare_page(variant.family)),
         watch=here.to(watch_page(variant.id)) if desk.library.of("recordings") else "",
         lifting=lifting_facts(here, variant),
+        electrics=electrics_facts(here, variant),
         tables=_tables(here, desk.has(variant.id)),
     )
     about = variant.about.raw if variant.about else variant.name
@@ -183,6 +185,7 @@ _TOC = (
     ("right", "What right looks like"),
     ("never", "What it never had"),
     ("lifting", "Lifting it"),
+    ("electrics", "What it takes from the mains"),
     ("neighbours", "Its neighbours"),
     ("written", "What is written on it"),
     ("made-of", "Parts, fasteners, settings, oiling"),

@@ -8,6 +8,7 @@ from markupsafe import Markup, escape
 
 from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
+from handwheel.pages.evidence_html import amounts, other_sources
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, facts
 from handwheel.pages.phrases import either, variant_name
@@ -17,6 +18,7 @@ from handwheel.procedures.presence import holders
 from handwheel.procedures.wording import joined
 from handwheel.records.library import Library
 from handwheel.records.part_records import PartRecord
+from handwheel.records.values import Case, Varies
 
 INDEX = "parts.html"
 
@@ -92,12 +94,27 @@ def _facts(here: Here, part: PartRecord) -> list[tuple[str, Markup]]:
         ("Comes off with", either(f"{k.replace('-', ' ')} {either(s)}" for k, s in part.take_at.items())),
         ("Material", here.varies(part.material, "materials")),
         ("Finish", here.varies(part.finish, "finishes")),
-        ("Mass", here.varies(part.mass)),
+        ("Mass", amounts(here, part.mass)),
         ("Mains", "carries mains when plugged in" if part.electrical else ""),
+        ("Takes", Markup("; ").join(filter(None, (amounts(here, part.watts), amounts(here, part.amps))))),
+        ("Marked for", _volts(here, part)),
+        ("Lamp cap", here.varies(part.cap)),
+        ("Greatest lamp that its holder is marked for", amounts(here, part.lamp_up_to)),
+        ("Marked to carry", amounts(here, part.carries)),
         ("Cautions", here.anchors("cautions", part.hazards)),
         ("Spare", here.anchor("spares", part.spare) if part.spare else ""),
         ("Sources", here.cite(part.sources)),
+        *other_sources(here, part),
     )
+
+
+def _volts(here: Here, part: PartRecord) -> Markup:
+    """The voltage, or both ends of it, for each case."""
+    if part.volts is None:
+        return Markup("")
+    cases = part.volts.cases
+    told = (Case(each.condition, " to ".join(volts.text for volts in each.value), each.place) for each in cases)
+    return here.varies(Varies(tuple(told), part.volts.place))
 
 
 def _unheld(part: PartRecord) -> Markup:

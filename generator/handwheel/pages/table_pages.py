@@ -17,6 +17,7 @@ from handwheel.pages.site import Page
 from handwheel.pages.tally_html import TALLY_LEDE, tally_sections
 from handwheel.procedures.wording import state_words
 from handwheel.records.library_records import Source
+from handwheel.records.told_records import Clamp
 
 Described = tuple[list[Fact], list[Markup]]
 
@@ -63,12 +64,21 @@ def _fastener(here: Here, each: Any) -> Described:
         ("Depth of thread in its hole", amount(each.hole_depth)),
         ("Into", here.anchor("materials", each.into) if each.into else ""),
         ("Slot", Markup(" x ").join(filter(None, (amount(each.slot_width), amount(each.slot_length))))),
+        ("Depth of the slot", amount(each.slot_depth)),
         ("Blade", here.anchor("blades", each.blade) if each.blade else ""),
         ("Tighten", amounts(here, each.tighten)),
+        ("Clamp that the joint needs", _clamp(here, each.needs_clamp)),
         ("New each time", "yes" if each.single_use else ""),
         ("Rests on", here.cite([each.source]) if each.source else ""),
     )
     return [*pairs, *checked(here, "fasteners", each)], [here.prose(each.why), here.prose(each.note)]
+
+
+def _clamp(here: Here, clamp: Clamp | None) -> Markup:
+    if clamp is None:
+        return Markup("")
+    rests = Markup(", {}").format(here.cite([clamp.source])) if clamp.source else Markup("")
+    return amount(clamp.force) + rests
 
 
 def _setting(here: Here, each: Any) -> Described:
@@ -197,7 +207,18 @@ def _material(here: Here, each: Any) -> Described:
         ("Cautions", here.anchors("cautions", getattr(each, "hazards", ()))),
         ("Sources", here.cite(each.sources)),
     )
-    return pairs, [here.prose(each.note)]
+    return [*pairs, *checked(here, "materials", each)], [here.prose(each.note)]
+
+
+def _needle(here: Here, each: Any) -> Described:
+    pairs = facts(
+        ("Metric number", each.metric),
+        ("Trade number", each.number),
+        ("Blade, measured above the scarf", amount(each.blade)),
+        ("Shank", amount(each.shank)),
+        ("Sources", here.cite(each.sources)),
+    )
+    return [*pairs, *checked(here, "needles", each)], [here.prose(each.use)]
 
 
 def _thread(here: Here, each: Any) -> Described:
@@ -428,6 +449,12 @@ _TABLES: tuple[tuple[str, str, str, tuple[tuple[str, str, Any], ...]], ...] = (
         (("agents", "Agents", _agent), ("materials", "Materials", _material), ("finishes", "Finishes", _material)),
     ),
     ("threads.html", "Threads", "Screw threads met at this bench.", (("threads", "Threads", _thread),)),
+    (
+        "needles.html",
+        "Needles",
+        "Sizes by both numbers, with the blade that a micrometer finds. The system of a needle is told by its machine.",
+        (("needles", "Sizes", _needle),),
+    ),
     (
         "limits.html",
         "Limits and tests",

@@ -112,6 +112,9 @@ QUOTES: dict[str, Quote] = {
         ("readings", "settings", "limits"), _limits, "The span within which a reading is right.", "<limits pull>"
     ),
     "dose": Quote(("oiling_points",), lambda _, r: same(r, r.dose), "How much oil.", "<dose wick-point>"),
+    "needle": Quote(
+        ("needles",), lambda _, r: same(r, f"needle {r.name}"), "A needle by its size.", "<needle needle-80>"
+    ),
     "lubricant": Quote(
         ("oiling_points", "lubricants"), _lubricant, "Which lubricant, by its class.", "<lubricant wick-point>"
     ),

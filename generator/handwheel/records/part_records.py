@@ -73,8 +73,8 @@ class PartRecord(Record):
     carries: v.Varies[v.Amount] | None = key(
         Varying(Quantity("current", ("unmarked",))), "Current that it is marked to carry to other parts.", "0.6 A"
     )
-    feeds: tuple[str, ...] = key(
-        Many(Ref(("parts",))), "Parts whose current it carries; without it, all.", "[motor]", default=()
+    feeds: v.Varies[tuple[str, ...]] | None = key(
+        Varying(Many(Ref(("parts",)))), "Parts whose current it carries; without it, all.", "[motor, lamp]"
     )
     powers: bool = key(YesNo(), "Moves the works when live.", "true", default=False)
     turns: tuple[str, ...] = key(
@@ -126,7 +126,9 @@ class Fastener(Record):
     )
     count: int = key(Whole(1, 99), "How many there are.", "2", default=1)
     holds: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts that it holds.", "[lamp, end-cover]", required=True)
-    sits: str = key(Words(), "Where it sits, so that it is found at first sight.", "under the lid, at its left", default="")
+    sits: str = key(
+        Words(), "Where it sits, so that it is found at first sight.", "under the lid, at its left", default=""
+    )
     when: v.When | None = key(When(), "When it is there, if not with all its parts.", "{lamp: bracket}")
     behind: tuple[str, ...] = key(Many(Ref(("parts",))), "Parts in front of it.", "[face-plate]", default=())
     release: str = key(OneWordOf(("out", "loosened")), "How far it is undone.", "loosened", default="out")

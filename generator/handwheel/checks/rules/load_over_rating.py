@@ -58,5 +58,6 @@ def _finding(library: Library, each: LoadJudged, told: Told) -> Finding:
         what=f"{told.reason} ({sums})",
         right="a part that is marked for the load; local codes and a licensed person go first",
         machines=each.machines,
+        cause=f"{each.carrier.id}: {told.reason}",
         related=tuple((taking.part.place, taking.words) for taking in each.taking),
     )
