@@ -17,7 +17,7 @@ from handwheel.engineering.electrics import CAUTION, DEFERRAL
 from handwheel.engineering.lamps import Fit, Told
 from handwheel.evidence.electrics import arithmetic, volts_of
 from handwheel.machines.conditions import OfVariant
-from handwheel.pages.evidence_html import folded
+from handwheel.pages.evidence_html import folded, said
 from handwheel.pages.here import Fact, Here
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Variant
@@ -56,7 +56,7 @@ def _loads(here: Here, variant: Variant) -> Iterator[Fact]:
         what = "; ".join(taking.words for taking in each.taking)
         shown.setdefault(f"{what} {on}", Markup("<b>{}</b>: {}{}{}").format(*_load_words(library, each, what, on)))
     if shown:
-        yield "Takes in all", Markup("<br>").join(shown.values())
+        yield "Takes in all", said(shown.values())
 
 
 def _load_words(library: Library, each: LoadJudged, what: str, on: str) -> tuple[str, str, str, Markup]:
@@ -76,7 +76,7 @@ def _lamps(here: Here, variant: Variant) -> Iterator[Fact]:
         for each in lamps_judged(library, machines_of(library), _within(variant))
     }
     if shown:
-        yield "Lamp in its holder", Markup("<br>").join(shown)
+        yield "Lamp in its holder", said(shown)
 
 
 def _carriers(here: Here, variant: Variant) -> Iterator[Fact]:

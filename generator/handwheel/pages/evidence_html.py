@@ -22,22 +22,31 @@ def checked(here: Here, plural: str, record: Any) -> list[Fact]:
     found: dict[str, list[Verdict]] = {}
     for each in verdicts(here.library, plural, record):
         found.setdefault(each.what, []).append(each)
-    told = [(f"{what}, recomputed", Markup("<br>").join(map(_verdict, each))) for what, each in found.items()]
+    told = [(f"{what}, recomputed", said(map(_verdict, each))) for what, each in found.items()]
     return [*told, *other_sources(here, record)]
 
 
 def other_sources(here: Here, record: Any) -> list[Fact]:
     """What other sources give for a record's values, and whether they agree; nothing where none is told of."""
     other = [_other(here, each) for each in compared_with(here.library, record)]
-    return [("Other sources", Markup("<br>").join(other))] if other else []
+    return [("Other sources", said(other))] if other else []
+
+
+def said(each: Iterable[Markup]) -> Markup:
+    """Several verdicts under one name, each on its own."""
+    found = list(each)
+    if len(found) == 1:
+        return found[0]
+    return Markup("\n").join(Markup('<div class="hw-said">{}</div>').format(one) for one in found)
 
 
 def _other(here: Here, each: Compared) -> Markup:
     """`0.3 Ω in DIN VDE 0701-0702: differs by 0.2 Ω (200 % more)`, why it is set aside, and the sum."""
     also = each.also
     when = here.when(also.when) or (condition_words(here.library, each.condition) if each.condition != ALWAYS else "")
-    value = Markup("{}{} for <i>{}</i> in {}: ").format(
-        in_both(also.value), f" ({when})" if when else "", also.of.replace("_", " "), here.cite([also.source])
+    of = Markup(" for <i>{}</i>").format(also.of.replace("_", " ")) if also.of != "value" else Markup("")
+    value = Markup("{}{}{} in {}: ").format(
+        in_both(also.value), f" ({when})" if when else "", of, here.cite([also.source])
     )
     why = Markup(". Set aside: {}").format(here.prose(also.set_aside)) if also.set_aside else Markup("")
     weak = Markup("") if each.standing.may_permit else Markup("; {}").format(each.standing.rule)

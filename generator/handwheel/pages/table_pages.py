@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from handwheel.evidence.readings import in_both
 from handwheel.evidence.standing import lacking, standing_of
+from handwheel.pages.environment import environment
 from handwheel.pages.evidence_html import amount, amounts, checked
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Fact, Here, either, facts
@@ -27,6 +28,8 @@ def table_pages(desk: Desk) -> Iterator[Page]:
     for path, title, lede, chapters in _TABLES:
         here = desk.at(path)
         made = [Chapter(name, list(_sections(here, plural, describe))) for plural, name, describe in chapters]
+        if path == "needles.html" and desk.library.needles:
+            made.insert(0, Chapter("All sizes", [_all_needles(here)]))
         yield chapters_page(desk, path, title, lede, made)
     yield _sources_page(desk)
 
@@ -219,6 +222,17 @@ def _needle(here: Here, each: Any) -> Described:
         ("Sources", here.cite(each.sources)),
     )
     return [*pairs, *checked(here, "needles", each)], [here.prose(each.use)]
+
+
+def _all_needles(here: Here) -> Section:
+    """The sizes at one sight."""
+    rows = [
+        (each.name, [amount(each.blade) or escape("not known"), amount(each.shank), here.cite(each.sources)], False)
+        for each in here.library.needles.values()
+    ]
+    macros: Any = environment().get_template("macros.html").module
+    table = Markup(macros.table("All sizes", "Metric / trade", ["Blade", "Shank", "Source"], rows))
+    return Section("all-sizes", "Side by side", [], [], [], table, table.striptags())
 
 
 def _thread(here: Here, each: Any) -> Described:

@@ -76,8 +76,9 @@
     show();
   }
 
-  function openAll(open) {
-    document.querySelectorAll(".hw-state").forEach(function (panel) {
+  /* Sums stay folded until they are asked for, on paper all stand open. */
+  function openAll(open, which) {
+    document.querySelectorAll(which || ".hw-state:not(.hw-sum)").forEach(function (panel) {
       panel.open = open;
     });
   }
@@ -91,7 +92,7 @@
     openAll(wide.matches);
   });
   addEventListener("beforeprint", function () {
-    openAll(true);
+    openAll(true, ".hw-state");
   });
   addEventListener("afterprint", function () {
     openAll(wide.matches);
