@@ -11,13 +11,17 @@ Failing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], slot_width: 0.9 mm, slot_length: 5 mm, blade: blade-1-0-5-5}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], slot_width: 0.9 mm, slot_length: 5 mm, blade: blade-1-0-5-5,
+         source: bench-notes}
 
 Passing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], slot_width: 0.9 mm, slot_length: 5 mm, blade: blade-0-8-4}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], slot_width: 0.9 mm, slot_length: 5 mm, blade: blade-0-8-4,
+         source: bench-notes}
 
 How to mend it:
     Measure the slot again, name the blade that fits, or add the blade that the shop has ground for it.

@@ -12,13 +12,17 @@ Failing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], length: 14 mm, grip: 2 mm, hole_depth: 8 mm}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], length: 14 mm, grip: 2 mm, hole_depth: 8 mm,
+         source: bench-notes}
 
 Passing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], length: 9 mm, grip: 2 mm, hole_depth: 8 mm}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], length: 9 mm, grip: 2 mm, hole_depth: 8 mm,
+         source: bench-notes}
 
 How to mend it:
     Measure again. If it is so, it is the wrong screw in that hole: find the one that belongs there.

@@ -11,13 +11,17 @@ Failing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], thread: m4, length: 4 mm, grip: 2.5 mm, hole_depth: 8 mm}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], thread: m4, length: 4 mm, grip: 2.5 mm, hole_depth: 8 mm,
+         source: bench-notes}
 
 Passing example:
     parts:
       end-cover: {name: end cover}
     fasteners:
-      cover-screw: {name: cover screw, holds: [end-cover], thread: m4, length: 8 mm, grip: 2.5 mm, hole_depth: 8 mm}
+      cover-screw:
+        {name: cover screw, holds: [end-cover], thread: m4, length: 8 mm, grip: 2.5 mm, hole_depth: 8 mm,
+         source: bench-notes}
 
 How to mend it:
     Measure length, grip and depth again. If it is so, look for the longer screw that belongs there.

@@ -10,8 +10,8 @@ Why it matters at the bench:
 
 Failing example:
     parts:
-      motor: {name: motor, mass: 6 kg, sews: false}
-      table: {name: table, mass: 22 kg, sews: false, rests: true}
+      motor: {name: motor, mass: 6 kg, sews: false, sources: [bench-notes]}
+      table: {name: table, mass: 22 kg, sews: false, rests: true, sources: [bench-notes]}
     fasteners:
       motor-screw: {name: motor screw, holds: [motor, table]}
     procedures:
@@ -26,8 +26,8 @@ Failing example:
 
 Passing example:
     parts:
-      motor: {name: motor, mass: 6 kg, sews: false}
-      table: {name: table, mass: 22 kg, sews: false, rests: true}
+      motor: {name: motor, mass: 6 kg, sews: false, sources: [bench-notes]}
+      table: {name: table, mass: 22 kg, sews: false, rests: true, sources: [bench-notes]}
     fasteners:
       motor-screw: {name: motor screw, holds: [motor, table]}
     procedures:
