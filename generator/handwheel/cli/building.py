@@ -14,7 +14,9 @@ from handwheel.cli.main import STOPPED, UNUSABLE
 from handwheel.cli.report import open_library, say, tell
 from handwheel.pages.build import site_of
 from handwheel.pages.site import Site
-from handwheel.records.errors import HandwheelError
+from handwheel.reading.messages import Messages
+from handwheel.reading.reporters import as_text
+from handwheel.records.errors import HandwheelError, InputErrors
 
 
 def add_config(sub: argparse.ArgumentParser) -> None:
@@ -23,7 +25,23 @@ def add_config(sub: argparse.ArgumentParser) -> None:
 
 
 def config_of(options: argparse.Namespace) -> Path:
-    """The mkdocs.yml that a command works with."""
+    """The mkdocs.yml that a command works with; read and judged before the work begins.
+
+    Raises:
+        HandwheelError: there is none.
+        InputErrors: it cannot be used as it stands.
+    """
+    path = _config_file(options)
+    from handwheel.desk.site_config import judge_config  # noqa: PLC0415 - loading MkDocs takes most of a second
+
+    messages = Messages()
+    judge_config(path, messages)
+    if messages.errors:
+        raise InputErrors(messages.errors, as_text(messages).rstrip())
+    return path
+
+
+def _config_file(options: argparse.Namespace) -> Path:
     beside = [options.shop / "mkdocs.yml", options.shop.parent / "mkdocs.yml", Path("mkdocs.yml")]
     tried: list[Path] = [options.config] if options.config else list(dict.fromkeys(beside))
     for path in tried:

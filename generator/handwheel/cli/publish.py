@@ -70,12 +70,12 @@ def _back(place: Place | None, wait: float) -> int:
 
 
 def _publish(options: argparse.Namespace, place: Place | None) -> int:
+    config = config_of(options)
     library, messages = open_library(options)
     tell(messages, "text")
     if library is None:
         say("nothing was put in place")
         return UNUSABLE
-    config = config_of(options)
 
     def build(site: Site, folder: Path) -> object:
         from handwheel.pages.mkdocs_adapter import build_site  # noqa: PLC0415 - loading MkDocs takes most of a second

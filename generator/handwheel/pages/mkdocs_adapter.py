@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from html import escape
 from importlib import import_module
+from importlib.metadata import entry_points
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, cast
 from urllib.parse import urljoin
 
 from mkdocs.commands.build import build, get_context
 from mkdocs.commands.serve import serve
 from mkdocs.config import base, load_config
 from mkdocs.config import config_options as c
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, MkDocsException, PluginError
-from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.plugins import BasePlugin, event_priority, get_plugins
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
-from mkdocs.utils import write_file
+from mkdocs.utils import get_theme_names, write_file
 
 from handwheel.pages.frames import Frame, fill, frame_of, mark, squeezed
 from handwheel.pages.navigation import Stamp, nav_data, nav_titles, source_of, stamp_of
@@ -28,9 +31,6 @@ from handwheel.pages.security_policy import with_policy
 from handwheel.pages.site import Page, Site, TocEntry
 from handwheel.reading.shipped import folders_of
 from handwheel.records.errors import HandwheelError
-
-if TYPE_CHECKING:
-    from mkdocs.config.defaults import MkDocsConfig
 
 THEME = str(Path(__file__).parent / "templates/theme")
 """Our own pieces of the theme, laid over it."""
@@ -258,6 +258,48 @@ def serve_site(config_file: Path, address: str | None = None) -> None:
 def content_folders(config_file: Path) -> list[Path]:
     """The folders of content that a `mkdocs.yml` names, the library first."""
     return cast(HandwheelPlugin, _config(config_file).plugins["handwheel"]).folders()
+
+
+@dataclass(frozen=True)
+class ConfigFault:
+    """What MkDocs has against a key of a configuration."""
+
+    key: str
+    said: str
+
+
+@dataclass(frozen=True)
+class KnownNames:
+    """Names that stand in a configuration."""
+
+    keys: tuple[str, ...]
+    options: tuple[str, ...]
+    """Of the plugin of this project."""
+    plugins: tuple[str, ...]
+    themes: tuple[str, ...]
+    extensions: tuple[str, ...]
+
+
+def known_names() -> KnownNames:
+    """What may stand in a configuration here."""
+    keys = tuple(key for key, _ in MkDocsConfig._schema)
+    options = tuple(key for key, _ in HandwheelConfig._schema)
+    plugins = {name.removeprefix("material/") for name in get_plugins()}
+    extensions = sorted({each.name for each in entry_points(group="markdown.extensions")})
+    return KnownNames(keys, options, tuple(sorted(plugins)), tuple(get_theme_names()), tuple(extensions))
+
+
+def config_faults(config_file: Path) -> Iterator[ConfigFault]:
+    """All that MkDocs has against a configuration, what it only warns of included."""
+    config = MkDocsConfig(config_file_path=str(config_file))
+    try:
+        with config_file.open("rb") as file:
+            config.load_file(file)
+        errors, warnings = config.validate()
+    except (Abort, MkDocsException) as error:
+        yield ConfigFault("", str(error))
+        return
+    yield from dict.fromkeys(ConfigFault(key, str(said)) for key, said in (*errors, *warnings))
 
 
 def _config(config_file: Path, **given: str) -> MkDocsConfig:
