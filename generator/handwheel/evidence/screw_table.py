@@ -87,9 +87,13 @@ def gives_way(thread: Thread, metal: str) -> GivesWay:
     'the screw yields'
     """
     hole = hole_metals()[metal]
-    bearing = bearing_diameter(HEAD * thread.diameter, CLEARANCE * thread.diameter)
-    found = window(Joint(thread, thread.diameter, screw_metal(SCREW), hole, OILED, bearing), 0.0)
+    found = window(Joint(thread, thread.diameter, screw_metal(SCREW), hole, OILED, bearing_of(thread)), 0.0)
     return GivesWay(found.high, found.first.what)
+
+
+def bearing_of(thread: Thread) -> float:
+    """Mean diameter under a usual head [m]."""
+    return bearing_diameter(HEAD * thread.diameter, CLEARANCE * thread.diameter)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from markupsafe import Markup, escape
 
+from handwheel.engineering.blades import SLOT_DEPTHS, SLOT_LENGTHS, SLOT_WIDTHS, Blade, blades
 from handwheel.engineering.screws import (
     DIAMETER_ERRORS,
     MEMORY_TRUST,
@@ -16,9 +17,12 @@ from handwheel.engineering.screws import (
     SIGMAS,
     size_band,
 )
+from handwheel.engineering.strength import screw_metal
 from handwheel.engineering.threads import DIAMETERS, PITCHES, Thread
 from handwheel.engineering.units import INCH, Dimension, format_both
+from handwheel.evidence import screw_drive as drive
 from handwheel.evidence import screw_table as table
+from handwheel.evidence.screws import HANDLE, SCREW
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk
 from handwheel.pages.site import Asset, Page, SearchEntry
@@ -37,7 +41,14 @@ def screw_data(library: Library) -> Mapping[str, object]:
         "field": OPEN_FIELD[0] * OPEN_FIELD[1],
         "sigmas": SIGMAS,
         "assumed": table.ASSUMED,
+        "blades": [_blade(each) for each in blades()],
+        "bearing": screw_metal(SCREW).yield_strength,
+        "handle": {"diameter": HANDLE, "most": drive.AT_A_HANDLE},
+        "words": {"rim": drive.AT_THE_RIM, "closed": drive.NO_TORQUE},
         "ranges": {
+            "slotWidth": (SLOT_WIDTHS.low, SLOT_WIDTHS.high),
+            "slotLength": (SLOT_LENGTHS.low, SLOT_LENGTHS.high),
+            "slotDepth": (SLOT_DEPTHS.low, SLOT_DEPTHS.high),
             "diameter": (DIAMETERS.low, DIAMETERS.high),
             "pitch": (PITCHES.low, PITCHES.high),
             "diameterError": (DIAMETER_ERRORS.low, DIAMETER_ERRORS.high),
@@ -64,7 +75,19 @@ def _thread(thread: Thread) -> Mapping[str, object]:
         "sizes": f"{sizes(thread)}; {table.basis_words(thread)}",
         "beware": [_beware(each) for each in table.beware_of(thread)],
         "blade": table.usual_blade(thread),
+        "clamps": drive.per_newton(thread),
         "gives": {metal: _gives(thread, metal) for metal in table.metals()},
+    }
+
+
+def _blade(tip: Blade) -> Mapping[str, object]:
+    return {
+        "name": tip.name,
+        "thickness": tip.thickness,
+        "thickest": tip.greatest_thickness,
+        "width": tip.width,
+        "tested": tip.test_torque,
+        "told": f"it is tested with {format_both(tip.test_torque, Dimension.TORQUE)} ({tip.basis})",
     }
 
 
@@ -77,18 +100,23 @@ def sizes(thread: Thread) -> str:
 def _beware(each: table.Beware) -> str:
     span = each.binds_after
     binds = f" after {span.low * 1e3:.1f} to {span.high * 1e3:.1f} mm" if span else ""
-    return f"{each.other}: {each.likeness.value}{binds}."
+    return f"{_named(each)}: {each.likeness.value}{binds}."
 
 
-def _gives(thread: Thread, metal: str) -> str:
+def _named(each: table.Beware) -> str:
+    return each.other if each.verified else f"{each.other} (unverified)"
+
+
+def _gives(thread: Thread, metal: str) -> tuple[float, str]:
+    """The torque at which the first thing gives way, and the sentence on it."""
     limit = table.gives_way(thread, metal)
-    return f"{limit.what} from {format_both(limit.torque, Dimension.TORQUE)}."
+    return limit.torque, f"{limit.what} from {drive.torque_words(limit.torque)}"
 
 
 def screw_page(desk: Desk) -> Page:
     """The page; without a script it is the table of threads."""
     here = desk.at(PATH)
-    rows = [(each.name, [escape(cell) for cell in _cells(each)], False) for each in table.threads_for(desk.library)]
+    rows = [(each.called, [escape(cell) for cell in _cells(each)], False) for each in table.threads_for(desk.library)]
     html = rendered(
         "screw", home=here.to(""), title=TITLE, lede=LEDE, rows=rows, metals=table.metals(), data=here.to(DATA),
         script=here.to("assets/screw.js"), diameter_error=f"{table.DIAMETER_ERROR * 1e3:g}",
@@ -98,6 +126,6 @@ def screw_page(desk: Desk) -> Page:
 
 
 def _cells(thread: Thread) -> tuple[str, ...]:
-    traps = ", ".join(each.other for each in table.beware_of(thread)) or "none"
+    traps = ", ".join(_named(each) for each in table.beware_of(thread)) or "none"
     standing = "" if thread.verified else "unverified"
     return thread.series, sizes(thread), standing, table.usual_blade(thread) or "measure the slot", traps
