@@ -2,23 +2,41 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 import shutil
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from handwheel.cli import identify as command
 from handwheel.cli.main import main
 from handwheel.identify.answer import identify
 from handwheel.identify.evidence import Evidence, Measured, read_serial, saw
 from handwheel.identify.subjects import plan_of, tables_for
 from handwheel.reading.load import load
 from handwheel.reading.shipped import folders_of
+from handwheel.records.library import Library
 
 DEMO = Path(__file__).parents[2] / "demo_content"
 SKERRY = ["identify", "--shop", str(DEMO), "--family", "skerry"]
+
+
+READ = command.library_of
+
+
+@lru_cache
+def _kept(shop: str) -> Library:
+    return READ(argparse.Namespace(shop=shop, library=None))
+
+
+@pytest.fixture(autouse=True)
+def _read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The demo is read once for all these tests, by the command's own function."""
+    monkeypatch.setattr(command, "library_of", lambda options: _kept(options.shop))
 
 
 @pytest.fixture
@@ -101,6 +119,74 @@ def test_wrong_answers_are_explained_and_can_be_taken_back(
     assert "How is the lamp fixed?" in talk
     assert out.startswith("It is Pattern 11 (") or out.startswith("It may be Pattern 11")
     assert "finish of the head: hammered" not in out.split("What it may be")[0]
+
+
+def test_contradictions_are_told_while_it_asks_and_a_second_look_counts(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A casting that does not fit: said at once, with what to look at again; the same answer again lets doubt go."""
+    first = ["look bed-edge", "square", "look lamp-seat", "round socket", "look winder-seat", "well"]
+    looked = [*first, "look winder-seat", "well"]
+    out, talk = asked(monkeypatch, capsys, "\n".join([*first, "stop", ""]))
+    clash = "No pattern left the works with seat for the winder: a round well in the top of the arm and edge of the bed"
+    assert clash in talk and "Look again at " in talk and clash in out
+    once = float(json.loads(_as_json(capsys, *_typed(looked[:6])))["none"])
+    twice = float(json.loads(_as_json(capsys, *_typed(looked[:6]), "--saw", "winder-seat=well"))["none"])
+    assert twice > once
+    out, _ = asked(monkeypatch, capsys, "\n".join([*looked, "stop", ""]))
+    assert f"none of these: {twice * 100:.0f} in 100" in out
+
+
+def _typed(lines: list[str]) -> list[str]:
+    pairs = zip(lines[::2], lines[1::2], strict=True)
+    return [word for look, form in pairs for word in ("--saw", f"{look.removeprefix('look ')}={form}")]
+
+
+def _as_json(capsys: pytest.CaptureFixture[str], *options: str) -> str:
+    assert main([*SKERRY, *options, "--json"]) == 0
+    return capsys.readouterr().out
+
+
+def test_a_serial_in_no_block_is_said_in_words_and_as_data(told: Any) -> None:
+    """Castings of pattern 24, and a number from no block: likely that pattern, in doubt, and the reason is told."""
+    looks = ("--saw", "bed-edge=round", "--saw", "lamp-seat=socket", "--saw", "winder-seat=well", "--serial", "PC40010")
+    text = told(*looks)
+    assert text.startswith("It may be Pattern 24, built 1949 to 1955, or a pattern not written down (")
+    assert "No pattern left the works with serial number: PC40010." in text
+    assert "Pattern 24 has the serial numbers VEL50001 to VEL84200 or VEN50001 to VEN71050; PC40010 is none" in text
+    data = json.loads(told(*looks, "--json"))
+    assert "No pattern left the works with serial number: PC40010." in data["contradictions"]
+    assert any("PC40010 is none of them" in words for words in data["whyNot"]["skerry-24"])
+    assert data["stop"] == "" and data["next"]
+
+
+def test_a_serial_of_a_known_block_with_a_doubtful_digit_cuts_the_years(told: Any) -> None:
+    one = json.loads(told("--serial", "VE[LN]60123", "--saw", "bed-edge=round", "--json"))
+    sure = json.loads(told("--serial", "VEL60123", "--saw", "bed-edge=round", "--json"))
+    assert one["years"] == [1949, 1955] and sure["years"] == [1949, 1952]
+    assert one["variants"]["skerry-24"] > 0.9 and one["contradictions"] == []
+
+
+def test_a_mass_that_is_far_off_is_told_and_does_not_settle_it(told: Any) -> None:
+    """Weighed with the motor on: the castings keep their say."""
+    looks = ["bed-edge=round", "lamp-seat=socket", "winder-seat=well", "regulator=reverse", "finish=enamel"]
+    options = [word for look in looks for word in ("--saw", look)]
+    data = json.loads(told(*options, "--mass", "14", "--json"))
+    assert "Pattern 24 has mass of the head 12.1 kg, and 14 kg is far from that" in data["whyNot"]["skerry-24"][0]
+    assert data["verdict"] == "open" and data["variants"]["skerry-24"] > 0.4
+    assert json.loads(told(*options, "--mass", "12.2", "--json"))["verdict"] == "settled"
+
+
+def test_it_says_when_to_stop(told: Any) -> None:
+    """Settled, and nothing more to confirm; a marking that is there; years of one block."""
+    looks = (
+        "bed-edge=round lamp-seat=socket winder-seat=well regulator=reverse finish=enamel needle-plate=lined"
+        " bright-parts=chrome hook=oscillating casting=iron"
+    )
+    options = [word for look in looks.split() for word in ("--saw", look)]
+    text = told(*options, "--serial", "VEN60123", "--marking", "arm-word")
+    assert text.startswith("It is Pattern 24 (98 in 100), built 1953 to 1955.")
+    assert "Enough was seen." in text and "Look next" not in text
 
 
 def test_input_that_ends_gives_what_is_known(

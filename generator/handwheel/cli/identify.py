@@ -13,7 +13,7 @@ from handwheel.identify.asking import HELP, STOP, Questions, Talk, heard, listed
 from handwheel.identify.evidence import EvidenceError
 from handwheel.identify.said import Said, evidence_of
 from handwheel.identify.subjects import names_of, plan_of, tables_for
-from handwheel.identify.telling import as_data, lines, sentence
+from handwheel.identify.telling import as_data, contradictions, lines, sentence
 from handwheel.records.errors import HandwheelError
 from handwheel.records.library import Library
 
@@ -79,7 +79,8 @@ def _asked(talk: Talk, words: Questions) -> Talk:
     """Ask until it is settled, the person stops, or the input ends. Talk goes to standard error."""
     say(HELP)
     while look := talk.asked(answer := talk.answer):
-        say(f"\n{sentence(talk.tables, answer, talk.names)}\n")
+        against = contradictions(talk.tables, talk.evidence, answer, talk.names)
+        say("\n".join(["", sentence(talk.tables, answer, talk.names), *against, ""]))
         say("\n".join(question(talk, look, words)))
         text = sys.stdin.readline()
         if not text or text.strip().casefold() in STOP:

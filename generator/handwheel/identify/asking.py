@@ -9,13 +9,13 @@ from handwheel.identify.answer import Answer, identify
 from handwheel.identify.conflicts import Names
 from handwheel.identify.evidence import Evidence, EvidenceError, Look, read_serial, saw
 from handwheel.identify.looks import Plan
-from handwheel.identify.said import forms_of, trait_of, with_look, with_marking, with_mass
+from handwheel.identify.said import forms_of, trait_of, with_look, with_marking, with_mass, with_second_look
 from handwheel.identify.tables import Tables
 from handwheel.identify.telling import INSTRUMENTS, effort_of, look_name
 
 HELP = (
-    "Answer with a number or words; 'a or b' for this or that; ? cannot see. Also: list, look NAME, marking NAME, "
-    "back, stop."
+    "Answer with a number or words; 'a or b' for this or that; ? cannot see. Also: list, look NAME (again: a second "
+    "look that gives the same counts), marking NAME, back, stop."
 )
 CANNOT_SEE = ("?", "cannot see", "can't see")
 STOP = ("stop", "quit", "q")
@@ -110,7 +110,7 @@ def _answered(talk: Talk, look: str, text: str) -> Talk:
     elif text in CANNOT_SEE:
         evidence = with_look(evidence, saw(look))
     else:
-        evidence = with_look(evidence, Look(look, forms_of(trait_of(talk.tables, look), talk.names, text)))
+        evidence = with_second_look(evidence, Look(look, forms_of(trait_of(talk.tables, look), talk.names, text)))
     return replace(talk, evidence=evidence, chosen="", skipped=skipped, before=talk)
 
 

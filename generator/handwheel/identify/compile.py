@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from handwheel.identify import readings
 from handwheel.identify.answer import Answer, Candidate
 from handwheel.identify.answers import answer_mask
 from handwheel.identify.conflicts import LARGEST, WORDS, Names
@@ -54,6 +55,13 @@ def compiled(tables: Tables, names: Names | None = None, seconds: Mapping[Effort
         "plan": {"seconds": dict(seconds or SECONDS), "little": LITTLE, "enough": ENOUGH},
         "largest": LARGEST,
         "words": dict(WORDS),
+        "readings": {
+            "names": dict(readings.NAMES),
+            "units": dict(readings.UNITS),
+            "more": readings.MORE,
+            "shown": readings.SHOWN,
+            "far": readings.FAR,
+        },
         "names": _names(names),
     }
 
@@ -210,6 +218,7 @@ def _candidate(candidate: Candidate) -> Data:
                 "seen": list(misfit.seen),
                 "original": list(misfit.original),
                 "neverSwapped": misfit.never_swapped,
+                "reading": misfit.reading,
             }
             for misfit in candidate.misfits
         ],

@@ -11,8 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from handwheel.identify.evidence import Evidence
+from handwheel.identify.instruments import SERIAL
 from handwheel.identify.likelihood import carrier_sources
 from handwheel.identify.possible import exact_answers
+from handwheel.identify.readings import NAMES as READING_NAMES
+from handwheel.identify.readings import against, bearers, reading_id, readings_of
 from handwheel.identify.tables import MISSING, Carrier, Tables
 
 LARGEST = 3
@@ -21,7 +24,7 @@ LARGEST = 3
 
 @dataclass(frozen=True)
 class Clash:
-    """Parts of which no variant left the works with all that was seen; without any one of them one could have."""
+    """Parts and readings of which no variant left the works with all; without any one of them one could have."""
 
     carriers: tuple[str, ...]
 
@@ -36,6 +39,8 @@ class Misfit:
     seen: tuple[str, ...]
     original: tuple[str, ...]
     never_swapped: bool
+    reading: bool = False
+    """Not a look at a part but the serial number, or a quantity that was measured."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +71,10 @@ WORDS = {
     "so it is another machine or the look was wrong.",
     "swapped": "{variant} left the works with {feature}: {original}, not {seen}; the part may have been exchanged.",
     "missing": "{variant} left the works with {feature}: {original}; here the part is missing.",
+    "serial": "{variant} has the serial numbers {original}; {seen} is none of them: it was read wrongly or stamped "
+    "anew, or it is another machine.",
+    "measured": "{variant} has {feature} {original}, and {seen} is far from that: something was on it or off it, "
+    "or it is another machine.",
     "or": " or ",
     "and": " and ",
 }
@@ -79,6 +88,7 @@ def clashes(tables: Tables, evidence: Evidence) -> tuple[Clash, ...]:
     """
     masks = {c.id: _makers(tables, c, evidence) for c in tables.carriers}
     telling = {carrier: mask for carrier, mask in masks.items() if mask is not None}
+    telling |= {reading_id(name): bearers(tables, evidence, name) for name in readings_of(evidence)}
     found: list[tuple[str, ...]] = []
     for size in range(1, LARGEST + 1):
         for chosen in itertools.combinations(telling, size):
@@ -90,7 +100,7 @@ def clashes(tables: Tables, evidence: Evidence) -> tuple[Clash, ...]:
 
 
 def misfits(tables: Tables, evidence: Evidence, variant: int) -> tuple[Misfit, ...]:
-    """Looks that the variant, every part being its own, would not give."""
+    """Looks that the variant, every part being its own, would not give, and readings that it does not have."""
     exact = exact_answers(tables, evidence)
     found = []
     for carrier in tables.carriers:
@@ -100,7 +110,9 @@ def misfits(tables: Tables, evidence: Evidence, variant: int) -> tuple[Misfit, .
             dist = tables.traits[trait].rows[row]
             if said is not None and not any(p > 0 and x > 0 for p, x in zip(dist, said, strict=False)):
                 found.append(_misfit(tables, carrier, trait, variant, dist, said))
-    return tuple(found)
+    name = tables.variants[variant]
+    read = against(tables, evidence, variant)
+    return (*found, *(Misfit(name, reading_id(r.name), r.name, (r.seen,), r.own, False, True) for r in read))
 
 
 def say_clash(tables: Tables, evidence: Evidence, clash: Clash, names: Names) -> str:
@@ -108,11 +120,15 @@ def say_clash(tables: Tables, evidence: Evidence, clash: Clash, names: Names) ->
     carriers = [c for c in tables.carriers if c.id in clash.carriers]
     exact = exact_answers(tables, evidence)
     looks = [_look(tables, t, exact[t], names) for c in carriers for t in c.traits if t in exact]
+    read = readings_of(evidence)
+    looks += [f"{_reading_name(r)}: {text}" for r, text in read.items() if reading_id(r) in clash.carriers]
     return WORDS["clash" if len(looks) > 1 else "alone"].format(looks=_listed(looks, WORDS["and"]))
 
 
 def say_misfit(misfit: Misfit, names: Names) -> str:
     """A misfit as one sentence."""
+    if misfit.reading:
+        return _say_reading(misfit, names)
     kind = "never swapped" if misfit.never_swapped else "swapped"
     if misfit.seen == (MISSING,):
         kind = "missing"
@@ -122,6 +138,19 @@ def say_misfit(misfit: Misfit, names: Names) -> str:
         original=_listed([names.form(misfit.feature, form) for form in misfit.original], WORDS["or"]),
         seen=_listed([names.form(misfit.feature, form) for form in misfit.seen], WORDS["or"]),
     )
+
+
+def _say_reading(misfit: Misfit, names: Names) -> str:
+    return WORDS["serial" if misfit.feature == SERIAL else "measured"].format(
+        variant=names.variant(misfit.variant),
+        feature=_reading_name(misfit.feature),
+        original=_listed(misfit.original, WORDS["or"]),
+        seen=misfit.seen[0],
+    )
+
+
+def _reading_name(name: str) -> str:
+    return READING_NAMES.get(name, name)
 
 
 def _makers(tables: Tables, carrier: Carrier, evidence: Evidence) -> int | None:

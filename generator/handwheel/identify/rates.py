@@ -47,8 +47,8 @@ class Rates:
     """Chance that a serial lies in no recorded block, or was stamped again."""
     like_blocks: float = 0.7
     """Chance that the serial of a variant that the library lacks lies among the recorded blocks of the others."""
-    wild_measure: float = 0.02
-    """Chance that a measurement has nothing to do with the variant."""
+    wild_measure: float = 0.1
+    """Chance that a measurement has nothing to do with the variant: weighed with the motor or the base on it."""
     none: float = 0.15
     """Chance, before any look, that the library lacks the variant."""
     known: tuple[History, ...] = (History(0.25, 1 / 3), History(0.5, 1.0), History(0.25, 3.0))

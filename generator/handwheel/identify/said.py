@@ -84,6 +84,14 @@ def with_look(evidence: Evidence, look: Look) -> Evidence:
     return replace(evidence, looks=(*(each for each in evidence.looks if each.feature != look.feature), look))
 
 
+def with_second_look(evidence: Evidence, look: Look) -> Evidence:
+    """A look more; a second one that gives the same as the first stands beside it, any other is said anew."""
+    same = [each for each in evidence.looks if each.feature == look.feature]
+    if same == [look] and look.forms:
+        return replace(evidence, looks=(*evidence.looks, look))
+    return with_look(evidence, look)
+
+
 def with_marking(tables: Tables, evidence: Evidence, text: str) -> Evidence:
     """`ID` is written on it, `ID=no` is not."""
     name, _, there = text.partition("=")

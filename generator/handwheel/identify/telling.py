@@ -10,9 +10,10 @@ from handwheel.identify.compile import answer_data, evidence_data
 from handwheel.identify.conflicts import Names, misfits, say_clash, say_misfit
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.originals import PartAccount
+from handwheel.identify.readings import NAMES
 from handwheel.identify.tables import Tables
 
-INSTRUMENTS = {"serial": "serial number", "mass": "mass of the head"}
+INSTRUMENTS = NAMES
 EFFORTS = {"glance": "a glance", "tool": "with a tool", "strip": "something must come off"}
 NOT_OWN = {
     "donor": "from another pattern",
@@ -80,11 +81,7 @@ def in_hundred(share: float) -> str:
 def lines(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> Iterator[str]:
     """The whole answer for a person to read."""
     yield sentence(tables, answer, names)
-    if answer.judgement.against_all and not evidence.is_empty and answer.judgement.verdict != "impossible":
-        yield "No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."
-    yield from (say_clash(tables, evidence, each, names) for each in answer.clashes)
-    for part, chance in answer.look_again:
-        yield f"Look again at {names.feature(part)}: the look may be wrong ({in_hundred(chance)})."
+    yield from contradictions(tables, evidence, answer, names)
     if answer.judgement.verdict == "impossible":
         return
     yield ""
@@ -94,6 +91,15 @@ def lines(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> I
         yield from (f"    {line}" for line in _why(tables, evidence, answer, v, names))
     yield f"  none of these: {in_hundred(answer.posterior.none)}"
     yield from _next(tables, answer, names)
+
+
+def contradictions(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> Iterator[str]:
+    """What cannot be together, and what to look at again."""
+    if answer.judgement.against_all and not evidence.is_empty and answer.judgement.verdict != "impossible":
+        yield "No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."
+    yield from (say_clash(tables, evidence, each, names) for each in answer.clashes)
+    for part, chance in answer.look_again:
+        yield f"Look again at {names.feature(part)}: the look may be wrong ({in_hundred(chance)})."
 
 
 def _why(tables: Tables, evidence: Evidence, answer: Answer, v: int, names: Names) -> Iterator[str]:

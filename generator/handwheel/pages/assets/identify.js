@@ -1024,6 +1024,11 @@
         masks.push(makers);
       }
     });
+    var read = bearersOf(family, evidence);
+    read.masks.forEach(function (mask, i) {
+      ids.push("reading:" + read.names[i]);
+      masks.push(mask);
+    });
     var found = [];
     var all = new Uint32Array(Math.ceil(family.variants.length / 32)).fill(0xffffffff);
     for (var size = 1; size <= family.largest; size++) addClashes(masks, size, 0, [], all, found);
@@ -1074,10 +1079,119 @@
             return row[i] > 0;
           }),
           neverSwapped: carrier.neverSwapped,
+          reading: false,
         });
       });
     });
-    return misfits;
+    return misfits.concat(readingsAgainst(family, evidence, variant, blankPlaces(evidence, family)));
+  }
+
+  // ---- readings: what the serial and what was measured say against a variant
+
+  function blankPlaces(evidence, family) {
+    return evidence.serial ? placesOf(family.serial, evidence.serial, 0) : null;
+  }
+
+  function holdsSerial(family, variant, places) {
+    return family.serial.blocks[variant].some(function (block) {
+      return blockSum(block, places) > 0.5;
+    });
+  }
+
+  function readingsAgainst(family, evidence, variant, places) {
+    var found = [];
+    function say(name, seen, own) {
+      found.push({ carrier: "reading:" + name, feature: name, seen: [seen], original: own, neverSwapped: false, reading: true });
+    }
+    var blocks = family.serial.blocks[variant];
+    if (places && blocks.length && !holdsSerial(family, variant, places)) {
+      say("serial", serialText(evidence.serial), blocksText(family, blocks));
+    }
+    (evidence.measured || []).forEach(function (each) {
+      var own = family.measures[each.quantity].variants[variant];
+      if (own && isFar(family, own, each)) say(each.quantity, inUnit(family, each.quantity, each.value), [inUnit(family, each.quantity, own[0])]);
+    });
+    return found;
+  }
+
+  function isFar(family, own, measured) {
+    var error = measured.error || 0;
+    var off = measured.value - own[0];
+    return off * off > family.readings.far * family.readings.far * (own[1] * own[1] + error * error);
+  }
+
+  function serialText(read) {
+    return read
+      .map(function (place) {
+        if (place.length === CHARACTERS.length) return "?";
+        return place.length === 1 ? place : "[" + place + "]";
+      })
+      .join("");
+  }
+
+  function blocksText(family, blocks) {
+    var shown = blocks.slice(0, family.readings.shown).map(function (block) {
+      return block[0] + block[1] + block[3] + " to " + block[0] + block[2] + block[3];
+    });
+    var rest = blocks.length - shown.length;
+    return rest > 0 ? shown.concat(filled(family.readings.more, { count: rest })) : shown;
+  }
+
+  /* Two decimals at most, halves upwards. */
+  function inUnit(family, quantity, value) {
+    var hundredths = Math.floor(value * 100 + 0.5);
+    var whole = Math.floor(hundredths / 100);
+    var part = String(hundredths - whole * 100).padStart(2, "0");
+    var number = (whole + "." + part).replace(/\.?0+$/, "");
+    var unit = family.readings.units[quantity];
+    return unit ? number + " " + unit : number;
+  }
+
+  /* By name: what was read. */
+  function readingsOf(family, evidence) {
+    var found = evidence.serial ? [["serial", serialText(evidence.serial)]] : [];
+    (evidence.measured || []).forEach(function (each) {
+      var text = inUnit(family, each.quantity, each.value);
+      var before = found.filter(function (pair) {
+        return pair[0] === each.quantity;
+      })[0];
+      if (before) before[1] = text;
+      else found.push([each.quantity, text]);
+    });
+    return found;
+  }
+
+  /* By reading: variants that it does not speak against, as bits. */
+  function bearersOf(family, evidence) {
+    var places = blankPlaces(evidence, family);
+    var names = readingsOf(family, evidence).map(function (pair) {
+      return pair[0];
+    });
+    var masks = names.map(function () {
+      return new Uint32Array(Math.ceil(family.variants.length / 32));
+    });
+    family.variants.forEach(function (_, v) {
+      var said = readingsAgainst(family, evidence, v, places).map(function (one) {
+        return one.feature;
+      });
+      names.forEach(function (name, i) {
+        if (said.indexOf(name) < 0) masks[i][v >> 5] |= 1 << (v & 31);
+      });
+    });
+    return { names: names, masks: masks };
+  }
+
+  function readingName(family, name) {
+    return family.readings.names[name] || name;
+  }
+
+  function sayReading(family, variant, misfit) {
+    return filled(family.words[misfit.feature === "serial" ? "serial" : "measured"], {
+      variant: family.names.variants[variant] || variant,
+      feature: readingName(family, misfit.feature),
+      original: listed(misfit.original, family.words.or),
+      seen: misfit.seen[0],
+    });
   }
 
   function filled(template, values) {
@@ -1106,6 +1220,7 @@
   }
 
   function sayMisfit(family, variant, misfit) {
+    if (misfit.reading) return sayReading(family, variant, misfit);
     var kind = misfit.neverSwapped ? "never swapped" : "swapped";
     if (misfit.seen.length === 1 && misfit.seen[0] === MISSING) kind = "missing";
     return filled(family.words[kind], {
@@ -1129,6 +1244,9 @@
         });
         looks.push((family.names.features[trait.id] || trait.id) + ": " + formsInWords(family, trait.id, forms.length ? forms : [MISSING]));
       });
+    });
+    readingsOf(family, evidence).forEach(function (pair) {
+      if (clash.indexOf("reading:" + pair[0]) >= 0) looks.push(readingName(family, pair[0]) + ": " + pair[1]);
     });
     return filled(family.words[looks.length > 1 ? "clash" : "alone"], { looks: listed(looks, family.words.and) });
   }
