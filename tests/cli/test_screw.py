@@ -11,6 +11,7 @@ from handwheel.cli.main import main
 from handwheel.engineering.screws import Reading, identify
 from handwheel.engineering.thread_series import all_threads
 
+_SLOT = ("--diameter", "3.5", "--pitch", "0.6", "--slot-width")
 DEMO = Path(__file__).parents[2] / "demo_content"
 
 
@@ -30,7 +31,7 @@ def test_json_agrees_with_the_engine(capsys: pytest.CaptureFixture[str]) -> None
 def test_text_says_what_is_not_certain(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["screw", "--diameter", "9/64 in", "--tpi", "40", "--error", "0.02 mm", "--into", "aluminium"]) == 0
     text = capsys.readouterr().out
-    assert "SM 9/64-40 (special inch)" in text
+    assert "SM 9/64-40 (special inch, unverified)" in text
     assert "unverified" in text
     assert "beware of 4 BA" in text
     assert "after 0.8 to 3.1 mm" not in text.split("4 BA (BA)")[0]
@@ -38,6 +39,22 @@ def test_text_says_what_is_not_certain(capsys: pytest.CaptureFixture[str]) -> No
     assert "in aluminium: " in text
     assert "100 %" not in text
     assert "safe" not in text
+
+
+def test_slot_and_clamp(capsys: pytest.CaptureFixture[str]) -> None:
+    """By hand: 240 MPa x 1.1 mm x (6.5 mm)^2 / 6 = 1.859 N m; 300 N of clamp on M4 with friction 0.16: 0.28 N m."""
+    asked = ["--slot-width", "1.3", "--slot-length", "7", "--slot-depth", "1.1", "--clamp", "300 N"]
+    assert main(["screw", "--diameter", "3.95", "--pitch", "0.7", *asked, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["slot"] == {"blade": "1.2x6.5", "blade_tested_n_m": 9.4, "slot_gives_way_n_m": 1.859}
+    window = told["candidates"][0]["window"]
+    assert window["first_gives_way"]["permits"] is False
+    assert 0.25 < window["clamps_from_n_m"] < 0.35
+    assert main(["screw", "--diameter", "3.95", "--pitch", "0.7", *asked]) == 0
+    text = capsys.readouterr().out
+    assert "Blade: 1.2x6.5 fits the slot; it is tested with 9.4 N m" in text
+    assert "the slot gives way from 1.86 N m (16.5 in lbf), 133 N (29.9 lbf) at the rim of a 28 mm handle" in text
+    assert "300 N (67.4 lbf) of clamp may take" in text
 
 
 def test_the_same_screw_in_other_units(capsys: pytest.CaptureFixture[str]) -> None:
@@ -81,6 +98,15 @@ def test_no_thread_comes_near(capsys: pytest.CaptureFixture[str]) -> None:
         (["--diameter", "3.5", "--pitch", "0.6", "--error", "0"], "error of the diameter"),
         (["--diameter", "3.5", "--pitch", "0.6", "--pitch-error", "2"], "error of the pitch"),
         (["--diameter", "3.5", "--pitch", "0.6", "--into", "cheese"], "grey iron, aluminium"),
+        (["--diameter", "3.5", "--pitch", "0.6", "--slot-width", "1.1"], "takes both --slot-width and --slot-length"),
+        (["--diameter", "3.5", "--pitch", "0.6", "--slot-depth", "1"], "takes both --slot-width and --slot-length"),
+        ([*_SLOT, "-1", "--slot-length", "6"], "0.2 mm to 4 mm"),
+        ([*_SLOT, "1.1", "--slot-length", "6 kg"], "is a mass, not a length"),
+        ([*_SLOT, "1.1", "--slot-length", "6", "--slot-depth", "9"], "0.1 mm to 6 mm"),
+        ([*_SLOT, "0.3", "--slot-length", "6"], "no blade of ISO 2380-1 fits"),
+        (["--diameter", "3.5", "--pitch", "0.6", "--clamp", "3 N m"], "is a torque, not a force; write it as '150 N'"),
+        (["--diameter", "3.5", "--pitch", "0.6", "--clamp", "300"], "has no unit"),
+        (["--diameter", "3.5", "--pitch", "0.6", "--clamp=-300 N"], "0 N to"),
     ],
 )
 def test_bad_input(said: list[str], words: str, capsys: pytest.CaptureFixture[str]) -> None:
