@@ -44,152 +44,152 @@ class Library:
             for found in self.of(plural).values():
                 yield plural, found
 
-    @property
+    @cached_property
     def families(self) -> Mapping[str, mach.Family]:
         """Families by id."""
         return self.of("families")
 
-    @property
+    @cached_property
     def variants(self) -> Mapping[str, mach.Variant]:
         """Variants by id, in the order made."""
         return self.of("variants")
 
-    @property
+    @cached_property
     def groups(self) -> Mapping[str, mach.Group]:
         """Groups by id."""
         return self.of("groups")
 
-    @property
+    @cached_property
     def features(self) -> Mapping[str, mach.Feature]:
         """Features by id."""
         return self.of("features")
 
-    @property
+    @cached_property
     def markings(self) -> Mapping[str, mach.Marking]:
         """Markings by id."""
         return self.of("markings")
 
-    @property
+    @cached_property
     def outsiders(self) -> Mapping[str, mach.Outsider]:
         """Parts from outside by id."""
         return self.of("outsiders")
 
-    @property
+    @cached_property
     def findings(self) -> Mapping[str, mach.Finding]:
         """Findings by id."""
         return self.of("findings")
 
-    @property
+    @cached_property
     def choices(self) -> Mapping[str, mach.Choice]:
         """Choices by id."""
         return self.of("choices")
 
-    @property
+    @cached_property
     def readings(self) -> Mapping[str, mach.Reading]:
         """Readings by id."""
         return self.of("readings")
 
-    @property
+    @cached_property
     def parts(self) -> Mapping[str, part.PartRecord]:
         """Parts by id."""
         return self.of("parts")
 
-    @property
+    @cached_property
     def fasteners(self) -> Mapping[str, part.Fastener]:
         """Fasteners by id."""
         return self.of("fasteners")
 
-    @property
+    @cached_property
     def settings(self) -> Mapping[str, part.Setting]:
         """Settings by id."""
         return self.of("settings")
 
-    @property
+    @cached_property
     def oiling_points(self) -> Mapping[str, part.OilingPoint]:
         """Oiling points by id."""
         return self.of("oiling_points")
 
-    @property
+    @cached_property
     def positions(self) -> Mapping[str, part.Position]:
         """Positions by id."""
         return self.of("positions")
 
-    @property
+    @cached_property
     def proofs(self) -> Mapping[str, part.Proof]:
         """Proofs by id."""
         return self.of("proofs")
 
-    @property
+    @cached_property
     def prohibitions(self) -> Mapping[str, part.Prohibition]:
         """Prohibitions by id."""
         return self.of("prohibitions")
 
-    @property
+    @cached_property
     def items(self) -> Mapping[str, part.Item]:
         """Items that come in with a machine, by id."""
         return self.of("items")
 
-    @property
+    @cached_property
     def agents(self) -> Mapping[str, lib.Agent]:
         """Agents by id."""
         return self.of("agents")
 
-    @property
+    @cached_property
     def materials(self) -> Mapping[str, lib.Material]:
         """Materials by id."""
         return self.of("materials")
 
-    @property
+    @cached_property
     def finishes(self) -> Mapping[str, lib.Finish]:
         """Finishes by id."""
         return self.of("finishes")
 
-    @property
+    @cached_property
     def cautions(self) -> Mapping[str, lib.Caution]:
         """Cautions by id."""
         return self.of("cautions")
 
-    @property
+    @cached_property
     def tools(self) -> Mapping[str, lib.Tool]:
         """Tools by id."""
         return self.of("tools")
 
-    @property
+    @cached_property
     def blades(self) -> Mapping[str, lib.Blade]:
         """Blades by id."""
         return self.of("blades")
 
-    @property
+    @cached_property
     def needles(self) -> Mapping[str, lib.Needle]:
         """Needles by id."""
         return self.of("needles")
 
-    @property
+    @cached_property
     def threads(self) -> Mapping[str, lib.Thread]:
         """Threads by id."""
         return self.of("threads")
 
-    @property
+    @cached_property
     def sources(self) -> Mapping[str, lib.Source]:
         """Sources by id."""
         return self.of("sources")
 
-    @property
+    @cached_property
     def procedures(self) -> Mapping[str, work.Procedure]:
         """Procedures by id."""
         return self.of("procedures")
 
-    @property
+    @cached_property
     def jobs(self) -> Mapping[str, work.Job]:
         """Jobs by id."""
         return self.of("jobs")
 
-    @property
+    @cached_property
     def drafts(self) -> Mapping[str, Draft]:
         """Notes from the bench that wait for their writer, by id."""
         return self.of("drafts")
 
-    @property
+    @cached_property
     def measurements(self) -> Mapping[str, Measurement]:
         """What was measured at the bench, by id."""
         return self.of("measurements")

@@ -46,12 +46,14 @@ class Decider:
 
     def _read(self, world: World, condition: Condition, asked: tuple[str, ...]) -> World:
         """Note which questions the condition looks at."""
-        facts: dict[Fact, int] = dict(world.facts)
+        facts: dict[Fact, int] = {}
         for question in asked:
-            looked = self._ground.depends(condition, question, world, asked) & world.has("asked", question)
-            if looked:
-                facts["read", question] = facts.get(("read", question), 0) | looked
-        return world.with_facts(facts)
+            here = world.has("asked", question)
+            looked = self._ground.depends(condition, question, world, asked) & here if here else 0
+            before = world.facts.get(("read", question), 0)
+            if looked & ~before:
+                facts["read", question] = before | looked
+        return world.with_facts({**world.facts, **facts}) if facts else world
 
     def _split(self, world: World, condition: Condition, questions: Iterable[str], asked: bool) -> list[World]:
         worlds = [world]
@@ -67,6 +69,8 @@ class Decider:
     def _too_late(self, world: World, condition: Condition, spot: Spot) -> list[World]:
         """What is read before it was asked is told, and taken to be asked now."""
         open_ = self._ground.open(condition, world)
+        if not open_:
+            return [world]
         facts: dict[Fact, int] = dict(world.facts)
         late = []
         for question in open_:

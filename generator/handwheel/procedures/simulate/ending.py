@@ -18,18 +18,26 @@ FAULT, UNREAD, PROMISE = "fault-left", "nothing-follows", "promise-not-kept"
 
 IN_SERVICE = "in-service"
 
+_IDLE = frozenset(IDLE)
+
 
 def forget(ground: Ground, world: World, later: frozenset[str]) -> World:
     """The world without answers and idle facts that nothing later reads; faults are kept for the end."""
-    gone = [q for q, fact in ground.asked_facts if q not in later and (fact in world.facts or q in world.answers)]
-    unread = [fact for fact in world.facts if fact[0] in IDLE and idle(*fact) not in later]
+    gone = {q for q in world.answers if q not in later and q in ground.states}
+    unread = []
+    for fact in world.facts:
+        if fact[0] in _IDLE:
+            if idle(*fact) not in later:
+                unread.append(fact)
+        elif fact[0] == "asked" and fact[1] not in later and fact[1] in ground.states:
+            gone.add(fact[1])
     if not gone and not unread:
         return world
     facts, kept = dict(world.facts), dict(world.later)
     for fact in unread:
         del facts[fact]
     answers = {q: state for q, state in world.answers.items() if q not in gone}
-    for question in gone:
+    for question in sorted(gone, key=ground.order.__getitem__):
         for code, machines in open_faults(ground, world, question):
             kept[code, question] = kept.get((code, question), 0) & world.machines | machines
         facts.pop(("asked", question), None)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from handwheel.machines.conditions import ALWAYS
 from handwheel.machines.masks import union
 from handwheel.procedures.least import Way
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, Reached, acts_of
-from handwheel.procedures.simulate import doing, ending, positions, reaching
+from handwheel.procedures.simulate import doing, ending, reaching
 from handwheel.procedures.simulate.book import Book, Spot
 from handwheel.procedures.simulate.deciding import Decider
 from handwheel.procedures.simulate.ground import Ground
@@ -52,7 +53,7 @@ class Engine:
         self.ground = ground
         self.book = book
         self.setup = setup
-        self.relevance = Relevance(ground)
+        self.relevance = ground.remembered(Relevance)
         self.decider = Decider(ground, book, setup.alone)
         self.summaries: list[Summary] = []
         self._kit = Kit(setup.alone, take_off)
@@ -62,6 +63,8 @@ class Engine:
         self._reached: frozenset[str] = frozenset()
         self._ways: dict[tuple[object, ...], tuple[Item, tuple[Act, ...], tuple[Act, ...], Items]] = {}
         """By the identity of what is reached, and the way; the item is held, so that its identity stays its own."""
+        self._spots: dict[tuple[int, int], tuple[Act, Spot]] = {}
+        """By position and the identity of a step, which is held for the same reason."""
 
     # ------------------------------------------------------------------------------------ programs
 
@@ -100,12 +103,16 @@ class Engine:
 
     def run(self, items: Items, worlds: list[World], later: frozenset[str]) -> list[World]:
         """Run a list of items; `later` is what everything after the list depends on."""
+        kept: frozenset[str] | None = None
         for item, after in zip(items, self.relevance.after(items), strict=True):
             if not worlds:
                 return []
-            before = len(worlds)
-            worlds = self._item(item, worlds, later | after)
-            worlds = self._tidied(worlds, later | after, not isinstance(item, Act) or len(worlds) != before)
+            before, needed = len(worlds), later | after
+            worlds = self._item(item, worlds, needed)
+            parted = not isinstance(item, Act) or len(worlds) != before
+            if parted or kept is None or not kept <= needed or _brings(item):
+                worlds = self._tidied(worlds, needed, parted)
+            kept = needed
         return worlds
 
     def _tidied(self, worlds: Iterable[World], later: frozenset[str], changed: bool = True) -> list[World]:
@@ -280,7 +287,7 @@ class Engine:
 
     def _act(self, act: Act, world: World) -> list[World]:
         done: list[World] = []
-        spot = self._spot(act.place, act)
+        spot = self._spot_of(act)
         for part, holds in self.decider.decide(world, act.condition, spot):
             here = holds & ~self._apart_already(act, part)
             rest = part.machines & ~here
@@ -302,7 +309,7 @@ class Engine:
     def _do(self, act: Act, world: World, spot: Spot) -> list[World]:
         assert spot.act is not None
         found: list[World] = []
-        for part in self._split_by_movers(act, world, spot):
+        for part in self._split_by_movers(act, world):
             self.book.begin(spot.act, act, part)
             hand = Hand(self.ground, self.book, part, spot, act.step, self._kit)
             hand.reached = self._reached
@@ -313,15 +320,11 @@ class Engine:
             found += self._stopped(act, worlds, spot) if act.step.stops else worlds
         return found
 
-    def _split_by_movers(self, act: Act, world: World, spot: Spot) -> list[World]:
+    def _split_by_movers(self, act: Act, world: World) -> list[World]:
         """Whoever turns the works reads whether they turn."""
-        step = act.step
-        if not (step.turns or step.puts or step.removes or step.fits or step.sets):
-            return [world]
         worlds = [world]
-        hand = Hand(self.ground, self.book, world, spot, step, self._kit)
-        for mover in sorted(positions.movers(hand) & self.ground.library.findings.keys()):
-            if mover not in step.finds:
+        for mover in self.relevance.movers(act):
+            if mover not in act.step.finds:
                 worlds = [part for each in worlds for part in self._read(each, mover)]
         return worlds
 
@@ -356,11 +359,16 @@ class Engine:
             ending.end(self.ground, self.book, world, spot, excused, handed_over=False)
         return []
 
-    def _spot(self, place: Place, act: Act | None = None) -> Spot:
-        ref = None
-        if act is not None:
+    def _spot(self, place: Place) -> Spot:
+        return Spot(self._position, self._procedure, place)
+
+    def _spot_of(self, act: Act) -> Spot:
+        """Where a step stands in the run; the very same each time, since worlds and rounds come by again and again."""
+        key = (self._position, id(act))
+        if key not in self._spots:
             ref = ActRef(self._position, self._procedure, act.id, act.anchor, act.place, act.mirrored)
-        return Spot(self._position, self._procedure, place, ref)
+            self._spots[key] = (act, Spot(self._position, self._procedure, act.place, ref))
+        return self._spots[key][1]
 
 
 def _divide(world: World, holds: int, inside: list[World], outside: list[World]) -> None:
@@ -369,6 +377,15 @@ def _divide(world: World, holds: int, inside: list[World], outside: list[World])
         inside.append(world.within(here))
     if rest:
         outside.append(world.within(rest))
+
+
+def _brings(item: Item) -> bool:
+    """Whether a step may bring an answer, or a fact of the kinds that are dropped when nothing later reads them."""
+    if not isinstance(item, Act) or item.condition != ALWAYS:
+        return True
+    step = item.step
+    asks = step.finds or step.measures or step.asks or step.becomes
+    return bool(asks or step.cleans or step.tests_on or step.renews or step.marks or step.wait)
 
 
 def _key(loop: Loop) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from handwheel.machines.conditions import Condition, Is, questions_of
 from handwheel.machines.family import FamilyIndex
@@ -15,11 +15,12 @@ from handwheel.machines.space import Space
 from handwheel.procedures.existence import present
 from handwheel.procedures.judge import ACCEPTED, DECLINED
 from handwheel.procedures.simulate.anatomy import Anatomy
-from handwheel.procedures.simulate.world import Fact, World
+from handwheel.procedures.simulate.world import World
 from handwheel.records.library import Library
 from handwheel.records.values import Varies, When
 
 T = TypeVar("T")
+M = TypeVar("M")
 
 Changed = tuple[tuple[str, str], ...]
 
@@ -52,16 +53,25 @@ class Ground:
         self.space = space
         self.states = asked_states(self.library, space.index)
         self.good = good_states(self.library)
-        self.asked_facts: tuple[tuple[str, Fact], ...] = tuple((q, ("asked", q)) for q in self.states)
+        self.order = {question: place for place, question in enumerate(self.states)}
+        self._remembered: dict[Any, Any] = {}
         self._changeable = frozenset(each.id for each in self.library.features.values() if each.changes_by_work)
         self._clauses: dict[Condition, Clause] = {}
         self._masks: dict[tuple[Condition, Changed], int] = {}
         self._there: dict[tuple[str, str, Changed], int] = {}
+        self._depends: dict[tuple[Condition, str, tuple[str, ...], Changed], int] = {}
         self._cases: dict[tuple[Condition, tuple[str, ...], Changed], tuple[Case, ...]] = {}
         self._missing = {
             part: tuple(f.id for f in self.library.features.values() if f.carried_by == part and f.missing)
             for part in self.library.parts
         }
+
+    def remembered(self, made: Callable[[Ground], M]) -> M:
+        """Something made of this ground once, and kept with it."""
+        if made not in self._remembered:
+            self._remembered[made] = made(self)
+        found: M = self._remembered[made]
+        return found
 
     # ------------------------------------------------------------------------------- conditions
 
@@ -97,17 +107,10 @@ class Ground:
         """The world's machines on which the answer to one of the free questions can make a difference."""
         loose = World(world.machines, {q: s for q, s in world.answers.items() if q not in free})
         open_ = self.open(condition, loose)
-        place = open_.index(question)
-        by_others: dict[tuple[str, ...], list[int]] = {}
-        for case in self.cases(condition, loose):
-            others = (*case.answers[:place], *case.answers[place + 1 :])
-            by_others.setdefault(others, []).append(case.holds)
-        found = 0
-        for masks in by_others.values():
-            every = masks[0]
-            for each in masks[1:]:
-                every &= each
-            found |= union(masks) & ~every
+        key = (condition, question, open_, self._known(self.clause(condition), loose))
+        found = self._depends.get(key)
+        if found is None:
+            found = self._depends[key] = _difference(self.cases(condition, loose), open_.index(question))
         return found & world.machines
 
     def when(self, when: When | None, world: World) -> int:
@@ -195,6 +198,21 @@ class Ground:
             plain = self.space.partial(here, dict(known)) if known else here
             found = self._masks[condition, known] = self.space.mask(plain)
         return found
+
+
+def _difference(cases: Iterable[Case], place: int) -> int:
+    """Machines on which the answer at a place can make a difference, whatever the others are."""
+    by_others: dict[tuple[str, ...], list[int]] = {}
+    for case in cases:
+        others = (*case.answers[:place], *case.answers[place + 1 :])
+        by_others.setdefault(others, []).append(case.holds)
+    found = 0
+    for masks in by_others.values():
+        every = masks[0]
+        for each in masks[1:]:
+            every &= each
+        found |= union(masks) & ~every
+    return found
 
 
 def asked_states(library: Library, index: FamilyIndex) -> dict[str, tuple[str, ...]]:

@@ -13,6 +13,8 @@ Need = tuple[str, tuple[str, ...], int]
 
 def take_positions(hand: Hand) -> None:
     """Bring the works to where the step needs them: printed before it, never a step."""
+    if not (hand.step.removes or hand.step.fits or hand.step.sets):
+        return
     wanted: dict[str, list[tuple[int, tuple[str, ...]]]] = {}
     for position, states, machines in _needs(hand):
         _narrow(hand, wanted.setdefault(position, []), position, states, machines)
@@ -68,16 +70,10 @@ def seized(hand: Hand, mover: str) -> int:
     return hand.has("may be seized", mover)
 
 
-def movers(hand: Hand) -> set[str]:
-    """What the step may turn, on some machine."""
-    found: set[str] = set(hand.step.turns)
-    for position, _, _ in (*_needs(hand), *((name, (), 0) for name in hand.step.puts)):
-        found.add(hand.library.positions[position].moved_by)
-    return found
-
-
 def _needs(hand: Hand) -> Iterator[Need]:
     for part in (*hand.step.removes, *hand.step.fits):
+        if not hand.library.parts[part].take_at:
+            continue
         on = hand.part(part) & hand.hanging(hand.anatomy.carriers[part])
         for position, states in hand.library.parts[part].take_at.items():
             yield position, states, on

@@ -12,6 +12,9 @@ from handwheel.procedures.simulate.reaching import possible
 from handwheel.records.step_records import Step
 from handwheel.records.work_records import Aim
 
+MOST = 20_000
+"""Lists of items that are remembered."""
+
 IDLE = ("clean", "tested", "waiting", "marked", "wet")
 """Kinds of facts that change nothing by themselves: kept only while something later reads them."""
 
@@ -22,7 +25,10 @@ def idle(kind: str, subject: str) -> str:
 
 
 class Relevance:
-    """Remembers, for every list of items, what each of them and all that follow depend on."""
+    """Remembers, for every list of items, what each of them and all that follow depend on.
+
+    Whatever is looked up by its identity is held beside the answer, so that its identity stays its own.
+    """
 
     def __init__(self, ground: Ground) -> None:
         self._ground = ground
@@ -30,12 +36,14 @@ class Relevance:
         self._anatomy = ground.anatomy
         self._of: dict[int, tuple[Item, frozenset[str]]] = {}
         self._after: dict[int, tuple[Items, tuple[frozenset[str], ...]]] = {}
+        self._moved: dict[int, tuple[Act, tuple[str, ...]]] = {}
         self._readings = _readings_lost_by(ground)
 
     def after(self, items: Items) -> tuple[frozenset[str], ...]:
         """For each item, what those after it in the list depend on."""
         found = self._after.get(id(items))
         if found is None:
+            self._make_room()
             later: frozenset[str] = frozenset()
             lists = []
             for item in reversed(items):
@@ -43,6 +51,12 @@ class Relevance:
                 later |= self.of(item)
             found = self._after[id(items)] = (items, tuple(reversed(lists)))
         return found[1]
+
+    def _make_room(self) -> None:
+        """Plans that are run once come by in thousands: what is remembered stays within bounds."""
+        if len(self._after) > MOST:
+            for each in (self._after, self._of, self._moved):
+                each.clear()
 
     def of_all(self, items: Items) -> frozenset[str]:
         """What a list of items depends on."""
@@ -88,6 +102,13 @@ class Relevance:
             yield from self._readings.get(moved, ())
         yield from self._movers(step)
         yield from self._facts(step)
+
+    def movers(self, act: Act) -> tuple[str, ...]:
+        """Findings on what the step may turn, on some machine."""
+        found = self._moved.get(id(act))
+        if found is None:
+            found = self._moved[id(act)] = (act, tuple(sorted(set(self._movers(act.step)))))
+        return found[1]
 
     def _facts(self, step: Step) -> Iterator[str]:
         """Facts of the idle kinds that the step may read; rather too many than too few."""
