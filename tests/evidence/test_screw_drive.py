@@ -42,7 +42,7 @@ def test_a_shallow_slot_is_the_first_to_give() -> None:
 
 @pytest.mark.parametrize("clamp", [1.0, 50.0, 300.0, 2000.0])
 def test_the_lower_end_is_the_long_form_with_most_friction(clamp: float) -> None:
-    """Torque rises with clamp in proportion, so one figure a thread serves the page; 0.16 is the most for oiled threads."""
+    """Torque rises with clamp in proportion, so one figure a thread serves the page; 0.16 is the most when oiled."""
     for each in all_threads()[::7]:
         right = torque_at(clamp, each, 0.16, 0.16, bearing_of(each))
         assert ends(each, "grey iron", None, clamp).low == pytest.approx(right, rel=1e-12)

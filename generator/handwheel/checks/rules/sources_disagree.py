@@ -37,6 +37,7 @@ from handwheel.machines.conditions import ALWAYS
 from handwheel.machines.reduce import conjunction
 from handwheel.records.kinds import Record
 from handwheel.records.library import Library
+from handwheel.records.library_records import Limit
 
 
 @rule()
@@ -59,15 +60,22 @@ def _judged(library: Library, kind: str, record: Record, each: Compared) -> Iter
         yield _finding(
             kind, record, each, what, "'set_aside:' with the reason why the shop follows its own, or the other"
         )
-    elif each.outcome is Outcome.DIFFERS and not each.raises:
+    elif each.outcome is Outcome.DIFFERS and _permits_more(record, each):
         own = standing_here(library, record)
-        if each.standing.may_permit and not own.may_permit and of in _MORE_PERMITS:
-            what = f"'{of}' of '{record.id}' rests on what is {own.words} and is set above '{other}' {each.says}"
+        if each.standing.may_permit and not own.may_permit:
+            what = f"'{of}' of '{record.id}' ({own.words}) permits more than '{other}', and differs {each.says}"
             yield _finding(kind, record, each, what, "the value of the source that was read or measured")
 
 
-_MORE_PERMITS = frozenset(("tighten", "carries", "lamp_up_to", "heat_limit"))
+_MORE_PERMITS = frozenset(("tighten", "heat_limit"))
 """Values of which more permits more."""
+
+
+def _permits_more(record: Record, each: Compared) -> bool:
+    """Whether the shop's own value permits more than the other source's."""
+    if isinstance(record, Limit):
+        return each.raises == (record.sense == "at most")
+    return each.raises and each.also.of in _MORE_PERMITS
 
 
 def _finding(kind: str, record: Record, each: Compared, what: str, right: str) -> Finding:
