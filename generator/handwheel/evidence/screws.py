@@ -194,9 +194,10 @@ def _tightening(library: Library, screw: Screw, amount: Amount, standing: Standi
 def _inside(screw: Screw, found: Window, torque: float) -> str:
     """Where it lies between the ends, and what makes each of them."""
     above = f"above, {found.first.what} at {found.high:.3g} N m, {found.high / torque:.2g} times as much"
+    into = f" in {screw.into.name}" if screw.into else ""
     if screw.record.needs_clamp is None:
-        return f"so far as it goes: {above}; below, no record tells what clamp the joint needs"
-    return f"with its window: below, {_clamp(screw)} takes {found.low:.3g} N m; {above}"
+        return f"so far as it goes{into}: {above}; below, no record tells what clamp the joint needs"
+    return f"with its window{into}: below, {_clamp(screw)} takes {found.low:.3g} N m; {above}"
 
 
 def _clamp(screw: Screw) -> str:
