@@ -100,6 +100,48 @@ def test_one_is_taken_and_one_is_dropped(tmp_path: Path, shop: Path, capsys: pyt
     assert list(load([shop]).drafts) == [second["id"]]
 
 
+def states(path: Path, shop: Path, capsys: pytest.CaptureFixture[str]) -> list[str]:
+    """What is said of each note of the file."""
+    capsys.readouterr()
+    assert take_in(path, shop, "--json") == 0
+    return [each["state"] for each in json.loads(capsys.readouterr().out)]
+
+
+def test_what_was_dropped_is_not_offered_again(
+    tmp_path: Path, shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not one by one, not with `all`, not in another file; until its line is taken out, or it is named."""
+    path = noted(tmp_path, NOTE, OTHERWISE, READINGS[0])
+    said = iter(["d", "a", "d"])
+    monkeypatch.setattr("builtins.input", lambda _: next(said))
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    assert take_in(path, shop) == 0
+    assert states(path, shop, capsys) == ["dropped", "taken", "dropped"]
+    assert take_in(path, shop) == 0 and next(said, None) is None  # nobody was asked
+    assert take_in(noted(tmp_path, NOTE, *READINGS), shop, "--accept", "all") == 0
+    library = load([shop])
+    assert [each.says for each in library.drafts.values()] == ["It fell out <b>at</b> once"]
+    assert [value.text for each in library.measurements.values() for value in each.values] == ["0.90"]
+    first, *_ = [line for line in (shop / "dropped-notes.txt").read_text("utf-8").splitlines() if line[:2] == "n-"]
+    assert first.endswith("2026-03-11 thread/look: The spring: was # bent")
+    path = noted(tmp_path, NOTE, OTHERWISE, READINGS[0])
+    assert take_in(path, shop, "--accept", first.split()[0]) == 0
+    assert states(path, shop, capsys) == ["taken", "taken", "dropped"]
+    (shop / "dropped-notes.txt").unlink()
+    assert states(path, shop, capsys) == ["taken", "taken", "open"]
+
+
+def test_all_are_dropped_but_one(tmp_path: Path, shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Those that have no step here, too, so that they are told of no more."""
+    gone = NOTE | {"step": "thread/gone"}
+    path = noted(tmp_path, NOTE, OTHERWISE, gone)
+    take_in(path, shop, "--json")
+    first = json.loads(capsys.readouterr().out)[0]["id"]
+    assert take_in(path, shop, "--accept", first, "--drop", "all") == 0
+    assert states(path, shop, capsys) == ["taken", "dropped", "dropped"]
+    assert take_in(path, shop, "--accept", "all") == 0
+
+
 @pytest.mark.parametrize("answers", [["a", "d"], ["accept", "drop"], ["x", "", "a", "d"]])
 def test_one_by_one(tmp_path: Path, shop: Path, monkeypatch: pytest.MonkeyPatch, answers: list[str]) -> None:
     said = iter(answers)

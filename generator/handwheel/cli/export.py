@@ -8,7 +8,8 @@ from pathlib import Path
 from handwheel.cli.building import made_site
 from handwheel.cli.main import FINE, add_shop
 from handwheel.cli.report import say
-from handwheel.pages.export import export
+from handwheel.desk.whole_folders import written_whole
+from handwheel.pages.export import ensure_empty, export
 
 
 def add_options(sub: argparse.ArgumentParser) -> None:
@@ -20,9 +21,11 @@ def add_options(sub: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write pages and navigation as plain files that build without handwheel."""
+    ensure_empty(options.to)
     site = made_site(options)
     if isinstance(site, int):
         return site
-    count = export(site, options.to, options.name)
+    with written_whole(options.to) as folder:
+        count = export(site, folder, options.name)
     say(f"{count} files in {options.to}; build them there with: mkdocs build")
     return FINE

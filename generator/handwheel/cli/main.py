@@ -16,6 +16,7 @@ from pathlib import Path
 from handwheel import __version__
 from handwheel.cli.report import say
 from handwheel.desk.layout import CONTENT
+from handwheel.desk.whole_folders import told
 from handwheel.machines.errors import MachinesError
 from handwheel.records.errors import HandwheelError, InputErrors
 
@@ -58,6 +59,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FINE
+    except OSError as error:
+        say(f"handwheel {options.command}: {told(error)}")
+        return UNUSABLE
     except KeyboardInterrupt:
         say("stopped")
         return 130

@@ -19,6 +19,7 @@ from handwheel.desk.placing import KEEP, LOCK, Place, clean, prepare, put, room
 from handwheel.desk.site_links import BuiltSite, bad_links
 from handwheel.desk.source_tally import tally_of
 from handwheel.desk.taking_turns import alone
+from handwheel.desk.whole_folders import told
 from handwheel.pages.build import site_of
 from handwheel.pages.site import Site
 from handwheel.records.errors import HandwheelError
@@ -72,14 +73,15 @@ class Publishing:
 
     def run(self) -> tuple[Stage, ...]:
         """Go through the stages; those after one that stops are told as not run."""
-        place = self.wish.place
-        if place:
-            prepare(place)
-        turn = alone(place.releases / LOCK, self.wish.wait) if place else nullcontext()
-        with turn, self._room(place) as built:
-            self._all(built)
-        told = {each.name for each in self.stages}
-        self.stages.extend(Stage(name, NOT_RUN) for name in STAGES if name not in told)
+        with _refused_in_words():
+            place = self.wish.place
+            if place:
+                prepare(place)
+            turn = alone(place.releases / LOCK, self.wish.wait) if place else nullcontext()
+            with turn, self._room(place) as built:
+                self._all(built)
+        run_so_far = {each.name for each in self.stages}
+        self.stages.extend(Stage(name, NOT_RUN) for name in STAGES if name not in run_so_far)
         return tuple(self.stages)
 
     def _all(self, built: Path) -> None:
@@ -136,18 +138,21 @@ class Publishing:
 
     @contextmanager
     def _room(self, place: Place | None) -> Iterator[Path]:
-        """A folder to build into, gone at the end; a full disk or a closed folder is told in a line."""
+        """A folder to build into, gone at the end."""
+        left = clean(place) if place else 0
+        if left:
+            self.tell(f"{left} left over from a run that was cut short, taken away")
+        made = room(place) if place else Path(tempfile.mkdtemp(prefix="handwheel-"))
         try:
-            if place:
-                left = clean(place)
-                if left:
-                    self.tell(f"{left} left over from a run that was cut short, taken away")
-            made = room(place) if place else Path(tempfile.mkdtemp(prefix="handwheel-"))
-            try:
-                yield made
-            finally:
-                shutil.rmtree(made, ignore_errors=True)
-        except OSError as error:
-            named = f" ({error.filename})" if error.filename else ""
-            told = f"{error.strerror or error}{named}; what is served is as it was"
-            raise HandwheelError(told) from None
+            yield made
+        finally:
+            shutil.rmtree(made, ignore_errors=True)
+
+
+@contextmanager
+def _refused_in_words() -> Iterator[None]:
+    """A full disk or a closed folder is told in a line."""
+    try:
+        yield
+    except OSError as error:
+        raise HandwheelError(f"{told(error)}; what is served is as it was") from None

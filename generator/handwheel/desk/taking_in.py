@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from handwheel.desk.adding import Shop, text_of, tried
@@ -27,6 +27,8 @@ class Offer:
     """Why it cannot be accepted; empty when it can."""
     taken: bool = False
     """It is in the shop already."""
+    dropped: bool = False
+    """It was dropped before."""
 
     @property
     def place(self) -> str:
@@ -45,18 +47,18 @@ class Offer:
 
     @property
     def open(self) -> bool:
-        """Whether there is something to decide."""
+        """Whether it can be accepted."""
         return not self.taken and not self.hindrance
 
 
-def offers(library: Library, notes: Iterable[Note]) -> tuple[Offer, ...]:
-    """Each note with its step."""
+def offers(library: Library, notes: Iterable[Note], dropped: Collection[str] = ()) -> tuple[Offer, ...]:
+    """Each note with its step; those in `dropped` were decided against before."""
     steps = steps_by_id(library)
     known = {*library.drafts, *(each for record in library.measurements.values() for each in record.notes)}
     made = []
     for note in notes:
         step = steps.get(note.step)
-        made.append(Offer(note, step, _hindrance(library, note, step), note.id in known))
+        made.append(Offer(note, step, _hindrance(library, note, step), note.id in known, note.id in dropped))
     return tuple(made)
 
 

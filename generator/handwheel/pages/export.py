@@ -22,8 +22,7 @@ DOCS = "docs"
 
 def export(site: Site, folder: Path, site_name: str = "handwheel") -> int:
     """Write a site into an empty or missing folder, and return how many files were written."""
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise HandwheelError(f"{folder}: not an empty folder; name a new one, so that nothing of yours is overwritten")
+    ensure_empty(folder)
     files = {f"{DOCS}/{asset.path}": asset.content for asset in site.assets}
     files |= {f"{DOCS}/{source_of(page.path)}": markdown_of(page).encode() for page in site.pages}
     files["mkdocs.yml"] = config_of(site, site_name).encode()
@@ -32,6 +31,12 @@ def export(site: Site, folder: Path, site_name: str = "handwheel") -> int:
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content)
     return len(files)
+
+
+def ensure_empty(folder: Path) -> None:
+    """Raise a `HandwheelError` where something is in the way."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise HandwheelError(f"{folder}: not an empty folder; name a new one, so that nothing of yours is overwritten")
 
 
 def markdown_of(page: Page) -> str:

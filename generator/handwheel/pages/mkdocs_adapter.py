@@ -245,6 +245,11 @@ def build_site(config_file: Path, site: Site, site_dir: Path | None = None) -> P
     return Path(config.site_dir)
 
 
+def site_folder(config_file: Path) -> Path:
+    """The folder that a `mkdocs.yml` names for the site."""
+    return Path(_config(config_file).site_dir)
+
+
 def serve_site(config_file: Path, address: str | None = None) -> None:
     """Preview, built anew at each change of the content, until the person stops it."""
     _config(config_file)
