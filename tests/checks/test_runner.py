@@ -95,7 +95,7 @@ def test_an_acceptance_of_another_rule_silences_nothing() -> None:
 def test_findings_of_one_cause_are_one_at_the_first_place() -> None:
     one, two, three = found(5, "a", "x"), found(3, "b", "x"), found(4, "c", "y")
     first, other = joined([one, two, three])
-    assert (first.place.line, first.what) == (3, "b (1 more of the same cause)")
+    assert (first.place.line, first.sentence) == (3, "b (1 more of the same cause)")
     assert first.related == ((Place("f.yaml", 5), "a"),)
     assert other == three
 

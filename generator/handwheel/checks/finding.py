@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handwheel.procedures.wording import joined
 from handwheel.records.places import Place
 
 Level = Literal["error", "warning", "note"]
@@ -34,6 +35,10 @@ class Finding:
     """Other places that belong to it."""
     families: tuple[str, ...] = ()
     """Names of the families on whose machines a simulated run meets it; empty where no run does."""
+    jobs: tuple[str, ...] = ()
+    """Jobs in which a simulated run meets it."""
+    others: int = 0
+    """How many more of the same cause are told with it, among `related`."""
     cause: str = ""
     """Findings of one rule with the same cause are told as one."""
     rule: str = ""
@@ -46,5 +51,8 @@ class Finding:
 
     @property
     def sentence(self) -> str:
-        """What is wrong, and on which machines."""
-        return f"{self.what}, on {self.machines}" if self.machines else self.what
+        """What is wrong, in which jobs, and on which machines."""
+        jobs = f", in {'job' if len(self.jobs) == 1 else 'jobs'} {joined(map(repr, self.jobs))}" if self.jobs else ""
+        more = f" ({self.others} more of the same cause)" if self.others else ""
+        on = "" if self.machines.startswith(("on ", "with ")) else "on "
+        return f"{self.what}{jobs}{more}" + (f", {on}{self.machines}" if self.machines else "")

@@ -9,6 +9,7 @@ from typing import Any
 from handwheel.checks.accepting import accepts
 from handwheel.checks.bench import Bench
 from handwheel.checks.finding import Finding
+from handwheel.checks.joining import folded, joined
 from handwheel.checks.registry import all_rules
 from handwheel.checks.report import Acceptance, Report
 from handwheel.checks.rule import Rule
@@ -43,7 +44,7 @@ def judge(bench: Bench, rules: Sequence[Rule]) -> Report:
     kept, accepted = _set_apart(found, bench.library, {rule.id for rule in rules if rule.fixed})
     judged = {rule.id for rule in (*first, *last)}
     return Report(
-        findings=joined(kept),
+        findings=folded(joined(kept), {rule.id for rule in rules if rule.fixed}),
         accepted=tuple(sorted(accepted, key=lambda each: each.finding.rank)),
         proven=bench.fact("proven"),
         extents=bench.runs.extents if any("runs" in rule.needs for rule in (*first, *last)) else (),
@@ -57,24 +58,6 @@ def judge(bench: Bench, rules: Sequence[Rule]) -> Report:
 def levels_of(library: Library) -> Mapping[str, str]:
     """Level by rule, as the shop sets it."""
     return library.shop.levels if library.shop else {}
-
-
-def joined(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Sorted, each once, and all of one cause told as one, at the first place."""
-    groups: dict[object, list[Finding]] = {}
-    for finding in sorted(dict.fromkeys(findings), key=lambda each: each.rank):
-        groups.setdefault((finding.rule, finding.cause) if finding.cause else finding, []).append(finding)
-    return tuple(_as_one(group) for group in groups.values())
-
-
-def _as_one(group: Sequence[Finding]) -> Finding:
-    first, *others = group
-    if not others:
-        return first
-    more = tuple((other.place, other.sentence) for other in others)
-    count = f" ({len(others)} more of the same cause)"
-    families = tuple(dict.fromkeys(name for each in group for name in each.families))
-    return replace(first, what=first.what + count, related=(*first.related, *more), families=families)
 
 
 def _found(bench: Bench, rules: Iterable[Rule], levels: Mapping[str, str]) -> Iterator[Finding]:

@@ -15,7 +15,8 @@ from handwheel.machines.describe import few_of
 from handwheel.machines.errors import MachinesError, TooMany
 from handwheel.procedures.simulate.ground import asked_states
 from handwheel.procedures.simulate.run import Run, run_all
-from handwheel.procedures.simulate.trace import Cause, Subject, Violation
+from handwheel.procedures.simulate.trace import ActRef, Cause, Subject, Violation
+from handwheel.procedures.simulate.world import World
 from handwheel.procedures.wording import joined, name_of, state_words
 from handwheel.records.kinds import KINDS
 from handwheel.records.library import Library
@@ -23,6 +24,7 @@ from handwheel.records.library import Library
 _BROUGHT = {
     "off": "taken off", "out": "undone", "loose": "loosened", "lost": "lost", "dry": "washed dry", "live": "made live",
     "stale": "worn out", "marked": "marked", "taken": "taken in", "washed": "washed", "gummed": "gummed",
+    "wet": "wetted", "handed": "handed over", "asked": "answered",
 }  # fmt: skip
 _ENDED = {
     "off": "put back", "out": "tightened", "loose": "tightened", "lost": "set", "dry": "oiled", "live": "isolated",
@@ -41,6 +43,8 @@ class Told:
     machines: str
     family: str
     """Name of the family on whose machines it happens."""
+    began: str = ""
+    """Procedure in which the same began in some job."""
 
     @property
     def code(self) -> str:
@@ -71,15 +75,15 @@ class Told:
             joint: Whether findings with the same first cause are told as one.
         """
         act = self.violation.act
-        jobs = f", in {'job' if len(self.jobs) == 1 else 'jobs'} {joined(map(repr, self.jobs))}" if self.jobs else ""
         return Finding(
             place=self.violation.place,
-            subject=act.id if act else f"procedures/{self.violation.procedure}",
-            what=f"{what}{jobs}",
+            subject=self._where(),
+            what=what + (_within(act) if act else ""),
             right=right,
             machines=self.machines,
             chain=self.chain,
             families=(self.family,),
+            jobs=self.jobs,
             cause=self._cause() if joint else "",
         )
 
@@ -87,12 +91,22 @@ class Told:
         kind, subject = cause.fact
         words = (_BROUGHT if cause.holds else _ENDED).get(kind, kind)
         through = f", through {named(self.library, cause.through)}" if cause.through[1] else ""
-        step = cause.act.id if cause.act else "the start"
-        return f"{subject} {words} by {step}{through}"
+        step = f"{cause.act.id}{_within(cause.act)}" if cause.act else "the start"
+        return f"{'the machine' if kind == 'handed' else subject} {words} by {step}{through}"
+
+    def _where(self) -> str:
+        """The step; where it is none, the procedure whose aim it is, or the job at whose end it shows."""
+        told = self.violation
+        if told.act:
+            return told.act.id
+        return f"procedures/{told.procedure}" if told.procedure else f"jobs/{self.jobs[0]}"
 
     def _cause(self) -> str:
-        acts = [cause.act.procedure for cause in self.violation.causes if cause.act]
-        return f"{self.code}:{acts[0]}:{self.jobs}" if acts else ""
+        """One for all that goes wrong in this way through one procedure, or by how the machine came in."""
+        told = self.violation
+        since = [cause.fact for cause in told.causes]
+        thing = told.about if told.about[1] else told.subject
+        return f"{self.code}:{self.began or (since[0] if since else thing)}"
 
 
 def named(library: Library, subject: Subject) -> str:
@@ -101,6 +115,13 @@ def named(library: Library, subject: Subject) -> str:
     if plural in KINDS and identifier in library.of(plural):
         return f"'{name_of(library.of(plural)[identifier], plural)}'"
     return f"'{identifier}'" if identifier else ""
+
+
+def _within(act: ActRef) -> str:
+    """Where a step is done, if not where it is written."""
+    if act.procedure == act.id.partition("/")[0]:
+        return ""
+    return f", {'backwards ' if act.mirrored else ''}in '{act.procedure}'"
 
 
 class Runs:
@@ -154,7 +175,18 @@ class Runs:
                 run, violation = found[0]
                 jobs = tuple(dict.fromkeys(each.job for each, _ in found if each.job))
                 family = self.library.families[run.family].name
-                yield Told(self.library, violation, jobs, self._words(run, violation), family)
+                began = self._began.get((violation.code, violation.subject), "")
+                yield Told(self.library, violation, jobs, self._words(run, violation), family, began)
+
+    @cached_property
+    def _began(self) -> dict[tuple[str, Subject], str]:
+        """What goes wrong with a thing -> the procedure that began it in some run; in another it came in so."""
+        found: dict[tuple[str, Subject], str] = {}
+        for run in self.all:
+            for each in run.trace.violations:
+                for act in [cause.act for cause in each.causes if cause.act][:1]:
+                    found.setdefault((each.code, each.subject), act.procedure)
+        return found
 
     @cached_property
     def _grouped(self) -> dict[tuple[object, ...], list[tuple[Run, Violation]]]:
@@ -167,15 +199,36 @@ class Runs:
         return found
 
     def _words(self, run: Run, violation: Violation) -> str:
-        words = self._machines.words(run.space, violation.machines, run.machines)
+        """Machines and answers, told apart from the others that come to the same place."""
+        come, worlds = _come(run, violation)
+        words = self._machines.words(run.space, violation.machines, come)
         every = asked_states(self.library, self._machines.index(run.family))
-        answers = (self._answer(q, states, every.get(q, ())) for q, states in violation.answers)
-        return "; ".join(part for part in (words, *answers) if part)
+        answers = (self._answer(q, states, every.get(q, ()), _may_be(q, worlds)) for q, states in violation.answers)
+        told = ", ".join(part for part in answers if part)
+        return "; ".join(part for part in (words, f"with {told}" if told else "") if part)
 
-    def _answer(self, question: str, states: Sequence[str], every: Sequence[str]) -> str:
+    def _answer(self, question: str, states: Sequence[str], every: Sequence[str], come: frozenset[str]) -> str:
         """The answers that lead there, told by the few that do not where these are fewer; nothing where all do."""
-        if every and set(states) >= set(every):
+        if every and set(states) >= (come or set(every)):
             return ""
         other, few = few_of(states, every)
         said = joined((state_words(self.library, question, each) for each in few), "or")
         return f"{question.replace('-', ' ')}: {'other than ' if other else ''}{said}"
+
+
+def _come(run: Run, violation: Violation) -> tuple[int, Sequence[World]]:
+    """The machines that come where it happens, and how they stand there, as far as that is known."""
+    trace, act = run.trace, violation.act
+    if act:
+        done = trace.at(act.position, act.anchor)
+        return (done.machines, done.before.worlds) if done else (run.machines, ())
+    there = [each for each in trace.summaries if each.position == violation.position and violation.procedure]
+    if there:
+        return there[0].machines, there[0].leaves.worlds
+    return run.machines, trace.summaries[-1].leaves.worlds if trace.summaries else ()
+
+
+def _may_be(question: str, worlds: Sequence[World]) -> frozenset[str]:
+    """The answers with which machines come; none where some come without any, and so with all."""
+    told = [world.trail.get(question) for world in worlds]
+    return frozenset[str]().union(*(each for each in told if each)) if all(told) else frozenset()

@@ -91,6 +91,8 @@ def _record(finding: Finding) -> dict[str, object]:
         "what": finding.what,
         "right": finding.right,
         "machines": finding.machines,
+        "jobs": finding.jobs,
+        "more": finding.others,
         "chain": _spots(finding.chain),
         "related": _spots(finding.related),
     }

@@ -34,7 +34,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from handwheel.checks.electrical import electrical_in_fact, hands_on, takes_hold
+from handwheel.checks.electrical import electrical_in_fact, untold
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
 from handwheel.checks.sites import Written
@@ -54,11 +54,10 @@ def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
                 right="electrical: true",
             )
     for step in steps:
-        if not any(hands_on(library, done) for done in step.done):
-            for text, said in takes_hold(library, step.step):
-                yield Finding(
-                    place=text.place,
-                    subject=step.subject,
-                    what=f"'{said}' is electrical, the text takes hold of it, and the step has no effect on it",
-                    right="the effect that the text speaks of, so that the plug is seen to be out",
-                )
+        for text, said in untold(library, step):
+            yield Finding(
+                place=text.place,
+                subject=step.subject,
+                what=f"'{said}' is electrical, the text takes hold of it, and the step has no effect on it",
+                right="the effect that the text speaks of, so that the plug is seen to be out",
+            )

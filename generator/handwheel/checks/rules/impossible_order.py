@@ -100,12 +100,16 @@ def find(runs: Runs) -> Iterator[Finding]:
         yield each.finding("the works may be seized and are turned here", "the step that frees them first", joint=True)
     for each in runs.told("lifted-loose"):
         yield each.finding(
-            f"{each.subject} is lifted while {each.about or 'something'} lies loose on it",
-            "it taken off or tightened first",
+            f"{each.about or 'it'} is lifted while {each.subject} is loose in it",
+            "what it holds taken off, or the fastener tightened, first",
             joint=True,
         )
     for each in runs.told("unknown-outcome"):
-        yield each.finding(f"the outcome {each.subject} is none of the job", "its entry under outcomes:", joint=True)
+        yield each.finding(
+            "the job has no outcome of the name that this step stops in",
+            "its entry under outcomes:, or another name",
+            joint=True,
+        )
     for each in runs.told("no-power"):
         yield each.finding(
             "this step needs power and the machine is unplugged", "a step with restores: [mains] before it", joint=True

@@ -49,7 +49,6 @@ from handwheel.checks.machines import Machines
 from handwheel.checks.meeting import Late, late
 from handwheel.checks.rule import rule
 from handwheel.checks.runs import Runs
-from handwheel.procedures.wording import joined
 from handwheel.records.library import Library
 
 
@@ -63,14 +62,15 @@ def find(library: Library, machines: Machines, runs: Runs) -> Iterator[Finding]:
 def _finding(library: Library, machines: Machines, met: list[Late]) -> Finding:
     one = met[0]
     jobs = tuple(dict.fromkeys(each.run.job for each in met if each.run.job))
-    within = f", in {'job' if len(jobs) == 1 else 'jobs'} {joined(map(repr, jobs))}" if jobs else ""
     hazard = library.cautions[one.caution].hazard
     return Finding(
         place=one.first.act.place,
         subject=one.first.act.id,
-        what=f"this step {one.words}, and '{hazard}' is warned of only at {one.later.act.id}{within}",
+        what=f"this step {one.words}, and '{hazard}' is warned of only at {one.later.act.id}",
         right=f"cautions: [{one.caution}] in this step too",
         machines=machines.words(one.run.space, one.machines, one.run.machines),
+        jobs=jobs,
+        cause=one.caution,
         families=tuple(dict.fromkeys(library.families[each.run.family].name for each in met)),
         related=((one.later.act.place, f"the caution '{one.caution}' stands here"),),
     )

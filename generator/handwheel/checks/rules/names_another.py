@@ -14,7 +14,7 @@ Failing example:
         title: Take the side plate off
         aim: {apart: [side-plate]}
         steps:
-          - {do: Undo <fasteners lamp-screw> and lift the plate off., removes: [side-plate]}
+          - {do: Undo <fasteners pivot-screw> and lift the plate off., removes: [side-plate]}
 
 Passing example:
     procedures:

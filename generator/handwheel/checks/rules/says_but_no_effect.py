@@ -3,7 +3,8 @@
 What it proves:
     A step that begins with a verb of taking off, putting on, loosening, tightening, oiling, renewing or cutting the
     supply has such an effect, where other steps of its procedure have effects. Steps of a procedure that is words
-    only are left alone, and so is a step that both loosens and tightens.
+    only are left alone, and so is a step that both loosens and tightens. Where it is something electrical, a rule of
+    its own says so.
 
 Why it matters at the bench:
     The page then says that the part is still on, what the screw holds is not told of as lost, and no refit asks for
@@ -36,6 +37,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
+from handwheel.checks.electrical import untold
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
 from handwheel.checks.sentences import sentences_of
@@ -59,7 +61,7 @@ def find(library: Library, steps: Sequence[Written]) -> Iterator[Finding]:
     verbs = {each.name.casefold(): frozenset(each.effects) for each in library.of("verbs").values()}
     told = {step.procedure.id for step in steps if step.acts_on_something}
     for step in steps:
-        if step.procedure.id in told:
+        if step.procedure.id in told and not untold(library, step):
             yield from _judge(step, verbs)
 
 
