@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from handwheel.evidence.lifting import allowed
 from handwheel.evidence.tally import by_standing
+from handwheel.pages.electrics_html import electrics_facts
 from handwheel.pages.here import Desk
 from handwheel.pages.lifting_html import lifting_facts, loads_of
 from handwheel.pages.site import Page
@@ -62,3 +64,36 @@ def test_lifting_of_each_variant(desk: Desk) -> None:
             people.add(needed)
             assert facts[name].startswith(f"<b>{needed} ")
     assert people == {1, 2}
+
+
+def test_what_each_variant_takes_from_the_mains(desk: Desk) -> None:
+    """Loads, the lamp in its holder, carriers, and whose word goes first."""
+    here = desk.at("variants/x.html")
+    for variant in desk.library.variants.values():
+        told = dict(electrics_facts(here, variant))
+        assert re.search(r"<b>[\d.]+ W, [\d.]+ A at 230 V</b>", told["Takes in all"])
+        assert "Local codes decide" in told["Before all of this"]
+        assert "Through the mains lead" in told
+        assert "<b>cannot be told</b>: holder without a mark" in told["Lamp in its holder"]
+        assert not re.search(r"\bsafe", " ".join(told.values()))
+
+
+def test_the_sum_of_a_load_is_the_rules_own(desk: Desk) -> None:
+    """85 W: a motor of 70 W and a lamp of 15 W; 0.42 A marked and 15 W / 230 V = 0.0652 A make 0.49 A."""
+    variant = desk.library.variants["skerry-14"]
+    told = dict(electrics_facts(desk.at("variants/x.html"), variant))
+    assert "<b>85 W, 0.49 A at 230 V</b>: motor 70 W, 0.42 A; lamp bulb 15 W" in told["Takes in all"]
+    assert "lamp 15 W, holder 15 W (measured by the shop)" in told["Lamp in its holder"]
+    assert "0.42 A through the motor control, rated 0.6 A" in told["Through the motor control"]
+
+
+def test_needles_stand_side_by_side(pages: dict[str, Page]) -> None:
+    html = pages["needles.html"].html
+    assert '<th scope="row">90/14</th><td>0.92 mm (0.0362 in)</td><td>2.02 mm (0.0795 in)</td>' in html
+    assert '<th scope="row">120/19</th><td>not known</td>' in html
+
+
+def test_what_other_sources_give(pages: dict[str, Page]) -> None:
+    html = pages["limits.html"].html
+    assert "<b>differs</b> by 0.2 Ω (200 % more). Set aside: It counts the lead in." in html
+    assert "<b>agrees</b> within the digits written" in html

@@ -162,7 +162,8 @@ def _limits(joint: Joint) -> Iterator[Limit]:
     yield from _strips(joint)
     if joint.slot and joint.blade:
         torque = slot_torque(joint.screw.yield_strength, joint.slot, joint.blade)
-        told = f"{joint.screw.yield_strength / 1e6:.3g} MPa x {joint.slot.depth * 1e3:.3g} mm x (b mm)^2 / 6"
+        breadth = min(joint.blade.width, joint.slot.length) * 1e3
+        told = f"{joint.screw.yield_strength / 1e6:.3g} MPa x {joint.slot.depth * 1e3:.3g} mm x ({breadth:.3g} mm)^2 / 6"
         yield Limit("the slot gives way", Span.exactly(torque), told, (_SLOT, joint.screw.basis))
     if joint.blade:
         told = f"test torque of blade {joint.blade.name}"
