@@ -63,7 +63,6 @@ UNSEEN = {
     "Family.serial_look",  # on the Identify page, once its number is asked for
     "Figure.by",
     "Material.strength",
-    "Measurement.machine",
     "Measurement.notes",
     "PartRecord.plural",
     "Position.start",

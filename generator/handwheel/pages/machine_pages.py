@@ -15,6 +15,7 @@ from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
 from handwheel.pages.key_pages import has_key, key_page_of
 from handwheel.pages.lifting_html import lifting_facts
+from handwheel.pages.measured_html import measured_on
 from handwheel.pages.phrases import block_words, either, question_name, variant_name, years_words
 from handwheel.pages.site import Page, SearchEntry, TocEntry
 from handwheel.pages.watch_pages import watch_page
@@ -171,6 +172,7 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         watch=here.to(watch_page(variant.id)) if desk.library.of("recordings") else "",
         lifting=lifting_facts(here, variant),
         electrics=electrics_facts(here, variant),
+        measured=measured_on(here, variant.id),
         tables=_tables(here, desk.has(variant.id)),
     )
     about = variant.about.raw if variant.about else variant.name
@@ -184,6 +186,7 @@ _TOC = (
     ("features", "As it left the works"),
     ("right", "What right looks like"),
     ("never", "What it never had"),
+    ("measured", "Measured in this shop"),
     ("lifting", "Lifting it"),
     ("electrics", "What it takes from the mains"),
     ("neighbours", "Its neighbours"),

@@ -13,6 +13,7 @@ from handwheel.pages.environment import environment
 from handwheel.pages.evidence_html import amount, amounts, checked
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Fact, Here, either, facts
+from handwheel.pages.measured_html import own_readings
 from handwheel.pages.sections import Chapter, Section, chapters_page, section
 from handwheel.pages.site import Page
 from handwheel.pages.tally_html import TALLY_LEDE, tally_sections
@@ -99,6 +100,7 @@ def _setting(here: Here, each: Any) -> Described:
         ("Told by", here.anchor("readings", each.reading) if each.reading else ""),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
+    pairs += own_readings(here, each.reading)
     return [*pairs, *checked(here, "settings", each)], [here.prose(each.right), here.prose(each.note)]
 
 
@@ -303,6 +305,7 @@ def _reading(here: Here, each: Any) -> Described:
         ("Only on", here.when(each.when)),
         ("Source", here.cite([each.source]) if each.source else ""),
     )
+    pairs += own_readings(here, each.id)
     return [*pairs, *checked(here, "readings", each)], [here.prose(each.how)]
 
 
