@@ -184,7 +184,7 @@ def identify(
     >>> from handwheel.engineering.thread_series import all_threads
     >>> found = identify(Reading(0.00436, 0.00005, 0.000635, 0.00001), all_threads())
     >>> found.candidates[0].told
-    'SM 11/64-40 (special inch): 80 %; unverified: the thread itself is known from memory only'
+    'SM 11/64-40 (special inch, unverified): 80 %; unverified: the thread itself is known from memory only'
     """
     Range(0.001, 0.9).check(none, "share of screws in no series")
     threads = tuple(among)
@@ -217,7 +217,7 @@ def _prior(threads: tuple[Thread, ...], weights: Mapping[str, float], none: floa
 
 def _candidate(thread: Thread, probability: float, reading: Reading, threads: tuple[Thread, ...]) -> Candidate:
     alike = tuple(
-        t.name
+        t.called
         for t in threads
         if t.name != thread.name and abs(t.diameter - thread.diameter) < 2e-5 and abs(t.pitch / thread.pitch - 1) < 5e-4
     )

@@ -192,8 +192,10 @@ NO_BASIS = Basis("no source given", "", Standing.MEMORY)
 class Thread:
     """A thread by name: form, major diameter [m], pitch [m], the series that it belongs to, what that rests on.
 
+    Its name in words bears the mark of a thread whose sizes nobody verified.
+
     >>> print(Thread("M4", Form.ISO, 0.004, 0.0007, "ISO coarse"))
-    M4 (ISO coarse)
+    M4 (ISO coarse, unverified)
     """
 
     name: str
@@ -207,7 +209,13 @@ class Thread:
         check(self.diameter, self.pitch)
 
     def __str__(self) -> str:
-        return f"{self.name} ({self.series})" if self.series else self.name
+        notes = ", ".join(filter(None, (self.series, "" if self.verified else "unverified")))
+        return f"{self.name} ({notes})" if notes else self.name
+
+    @property
+    def called(self) -> str:
+        """Its name alone, with the mark of a thread whose sizes nobody verified."""
+        return self.name if self.verified else f"{self.name} (unverified)"
 
     @property
     def effective(self) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from handwheel.records.called import mark_of
 from handwheel.records.kinds import KINDS, Record
 from handwheel.records.library import Library
 
@@ -79,12 +80,12 @@ def compare_page(family: str) -> str:
 
 
 def name_of(record: Record) -> str:
-    """What a record is called in a sentence: its name, title or question; else its id with spaces."""
+    """What a record is called in a sentence: its name, title or question, else its id; a thread with its mark."""
     for label in ("name", "title", "ask", "offer", "hazard", "caption"):
         said = getattr(record, label, "")
         if said:
-            return str(said)
-    return record.id.replace("-", " ")
+            return str(said) + mark_of(record)
+    return record.id.replace("-", " ") + mark_of(record)
 
 
 def title_of(record: Record) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from handwheel.machines.conditions import ALWAYS, NEVER, All, Condition, Is, Not, OfVariant
 from handwheel.machines.conditions import Any as AnyOf
 from handwheel.machines.questions import MISSING
+from handwheel.records.called import mark_of
 from handwheel.records.kinds import KINDS
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Choice, Feature, Finding, Reading
@@ -19,12 +20,12 @@ MADE, SERIAL = "made", "serial"
 
 
 def name_of(record: Any, plural: str = "") -> str:
-    """The record in words: the field that its kind is named by, else its id."""
+    """The record in words: the field that its kind is named by, else its id; a thread with its mark."""
     if isinstance(record, Feature):
         return name_of_question(record)
     kind = KINDS.get(plural)
     label = getattr(record, kind.label if kind else "name", "") or getattr(record, "name", "")
-    return str(label) or record.id.replace("-", " ")
+    return (str(label) or record.id.replace("-", " ")) + mark_of(record)
 
 
 def joined(words: Iterable[str], last: str = "and") -> str:
