@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from handwheel.machines.conditions import NEVER, All, Any, Condition, Is, Not, OfVariant
@@ -45,25 +45,31 @@ class Description:
         return len(forms) + sum(map(len, forms)) + 2 * (len(self.alternatives) - 1 + self.all_but)
 
 
-def describe(space: Space, mask: int, within: int | None = None, most: int = MOST) -> Description:
+def describe(
+    space: Space, mask: int, within: int | None = None, most: int = MOST, unsaid: Collection[str] = ()
+) -> Description:
     """The shortest description found of the machines of `mask`, told apart from the others of `within`.
 
     One question is tried first, then as few as will do, then several alternatives or
-    "all but"; exact unless more than `most` alternatives would be needed.
+    "all but"; exact unless more than `most` alternatives would be needed, or the machines
+    cannot be told apart without features that are to stay `unsaid`.
     """
     here = space.all if within is None else within & space.all
     target = mask & here
-    return Describer(space, here).describe(target, here & ~target, most)
+    found = Describer(space, here, unsaid).describe(target, here & ~target, most)
+    wrong = unsaid and found.exact and space.mask(found.condition) & here != target
+    return replace(found, exact=False) if wrong else found
 
 
 class Describer:
     """What describing needs at hand: every question that is open on the machines, with a mask for each form."""
 
-    def __init__(self, space: Space, here: int) -> None:
+    def __init__(self, space: Space, here: int, unsaid: Collection[str] = ()) -> None:
         self.here = here
         self.masks: dict[str, dict[str, int]] = {}
-        looks = by_effort(space, (q for q in space.questions if not space.index.features[q].derived))
-        for question in (*looks, *(q for q in space.questions if q not in looks), VARIANT):
+        said = [q for q in space.questions if space.index.base(q).isdisjoint(unsaid)]
+        looks = by_effort(space, (q for q in said if not space.index.features[q].derived))
+        for question in (*looks, *(q for q in said if q not in looks), VARIANT):
             shown = {state: space.form_mask(question, state) & here for state in space.states(question)}
             forms = {state: mask for state, mask in shown.items() if mask}
             if len(forms) > 1:
@@ -82,7 +88,7 @@ class Describer:
             found += self._covers(target, rest, most)
         if not found:
             return Description((self._around(target),), exact=False)
-        return min(found, key=lambda description: description.length)
+        return min(found, key=_simplest)
 
     def _patterns(self, target: int, rest: int) -> Forms | None:
         """The variants, where whole variants are meant and nothing else."""
@@ -230,6 +236,12 @@ def _said(
 
 def _or(said: Sequence[str]) -> str:
     return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} or {said[-1]}"
+
+
+def _simplest(description: Description) -> tuple[int, bool]:
+    """By what there is to read; forms can be looked at, so that variants must be shorter by more than a word."""
+    by_variant = any(VARIANT in alternative for alternative in description.alternatives)
+    return description.length + by_variant, by_variant
 
 
 def _condition(alternative: Forms) -> Condition:

@@ -16,6 +16,7 @@ from handwheel.machines.describe import describe
 from handwheel.machines.errors import MachinesError
 from handwheel.machines.masks import union
 from handwheel.machines.reduce import conjunction, disjunction
+from handwheel.procedures.changes import Changes, changes_in
 from handwheel.procedures.expand import expand
 from handwheel.procedures.program import Act, Guarded, Item, Items, Program, Reached, inside, reached_in, with_inside
 from handwheel.procedures.simulate.run import Run, run_procedure
@@ -36,7 +37,7 @@ def laid_open(library: Library, procedure: str) -> Program:
     program = expand(library, procedure)
     if not any(reached_in(program.items)):
         return program
-    return replace(program, items=_open(program.items, _Opened(library, procedure)))
+    return replace(program, items=_open(program.items, _Opened(library, procedure, changes_in(library, program.items))))
 
 
 def _open(items: Items, opened: _Opened) -> Items:
@@ -53,6 +54,8 @@ class _Opened:
 
     library: Library
     procedure: str
+    changing: Changes
+    """Features that the procedure's own steps change: what reads them later would read the new form."""
     _runs: list[Run] | None = field(default=None)
 
     @property
@@ -98,7 +101,7 @@ class _Opened:
         found = []
         for anchor, act in acts.items():
             mask = union(p.machines for p in planned if anchor in {each.anchor for each in getattr(p, name)})
-            said = describe(run.space, mask, come, LONGEST)
+            said = describe(run.space, mask, come, LONGEST, unsaid=self.changing)
             if not said.exact:
                 return None
             found.append((act, conjunction((self._family(run.family), said.condition if mask != come else ALWAYS))))
