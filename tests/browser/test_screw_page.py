@@ -43,7 +43,8 @@ def ask(page: Page, diameter: str, pitch: str, count: str = "mm") -> str:
 def test_it_ranks_and_is_never_certain(page: Page, address: str) -> None:
     page.goto(address)
     told = ask(page, "3.5", "40", "tpi")
-    assert told.index("SM 9/64-40 (special inch, unverified): possible, 49 %") < told.index("6-40 UNF (UNF): possible, 36 %")
+    unverified, verified = "SM 9/64-40 (special inch, unverified): possible, 49 %", "6-40 UNF (UNF): possible, 36 %"
+    assert told.index(unverified) < told.index(verified)
     assert "Unverified" in told
     assert "Beware of 4 BA" in told
     assert "In grey iron: the screw yields" in told
