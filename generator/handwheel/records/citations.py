@@ -21,7 +21,7 @@ def citations_in(value: Any) -> list[Citation]:
 
 
 def _collect(value: Any, found: list[Citation]) -> None:
-    kind = type(value)
+    kind: Any = type(value)
     if kind in _PLAIN:
         return
     if isinstance(value, Citation):
