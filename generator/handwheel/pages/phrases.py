@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from handwheel.procedures.wording import joined, name_of_question
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Block, Years
-from handwheel.records.values import Minutes
+from handwheel.records.values import Amount, Minutes
 
 
 def either(words: Iterable[str]) -> str:
@@ -57,6 +57,17 @@ def minutes_words(minutes: Minutes | None) -> str:
 def _number(minutes: float) -> str:
     """Whole minutes from ten on: nobody plans in less."""
     return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.2g}"
+
+
+def span_words(amount: Amount) -> str:
+    """A wait in the words of a day's plan: `12 hours`, `14 days`; as written where it has no value."""
+    if not amount.value:
+        return amount.text
+    for unit, seconds in (("day", 86_400), ("hour", 3600), ("minute", 60)):
+        count = amount.value / seconds
+        if count >= 1 and abs(count - round(count)) < 1e-9:
+            return f"{count:.0f} {unit}{'' if round(count) == 1 else 's'}"
+    return amount.text
 
 
 def sum_minutes(each: Iterable[Minutes | None]) -> Minutes | None:

@@ -18,7 +18,7 @@ from handwheel.pages.environment import environment
 from handwheel.pages.figures import figure_html
 from handwheel.pages.frames import Frame, fill, frame_of, mark
 from handwheel.pages.here import Here
-from handwheel.pages.phrases import minutes_words, variant_name
+from handwheel.pages.phrases import minutes_words, span_words, variant_name
 from handwheel.pages.prose_html import pieces_html
 from handwheel.pages.stretches import stretches_of_steps
 from handwheel.procedures.hazards import cautions_of
@@ -72,7 +72,7 @@ class StepWriter:
             step.anchor,
             self._do(step, here),
             why=prose(self.library, step.why, here),
-            back="" if step.act.mirrored or record.back is None else here.varies(record.back),
+            back=prose(self.library, step.back, here),
             ok=prose(self.library, step.ok, here),
             derived_slot=Markup(mark("derived")),
             here_slot=Markup(mark("here")),
@@ -125,7 +125,7 @@ class StepWriter:
             ("If it does not go", prose(self.library, step.otherwise, here)),
             ("Tools", here.anchors("tools", record.tools)),
             ("Supplies", here.anchors("supplies", record.supplies)),
-            ("Wait", escape(record.wait.duration.text) if record.wait else Markup("")),
+            ("Wait", escape(span_words(record.wait.duration)) if record.wait else Markup("")),
         ]
         made = [Markup('<p class="hw-line"><b>{}</b> {}</p>').format(name, text) for name, text in lines if text]
         made += [figure_html(here, each) for each in record.figures]

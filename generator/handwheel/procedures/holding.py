@@ -108,7 +108,8 @@ def conditions_of(library: Library, act: Act) -> Iterator[Condition]:
 def texts_of_act(act: Act) -> Iterator[Varies[Text]]:
     """The step's texts as written, as far as they hold as it is done here."""
     step = act.step
-    for varies in (act.do, step.why, step.ok, step.trap, step.otherwise):
+    back = None if act.mirrored else step.back
+    for varies in (act.do, step.why, step.ok, step.trap, step.otherwise, back):
         if varies is not None:
             yield varies
 

@@ -36,6 +36,7 @@ class ResolvedStep:
     ok: Prose | None = None
     trap: Prose | None = None
     otherwise: Prose | None = None
+    back: Prose | None = None
 
     @property
     def id(self) -> str:

@@ -126,10 +126,10 @@ class Writer:
         """The step with the texts that hold."""
         here = judge if verdict.settled else judge.narrowed(act.condition)
         step = act.step
-        texts = (step.why, step.ok, step.trap, step.otherwise)
-        why, ok, trap, otherwise = (_prose(here, text, act) if text else None for text in texts)
+        texts = (step.why, step.ok, step.trap, step.otherwise, None if act.mirrored else step.back)
+        why, ok, trap, otherwise, back = (_prose(here, text, act) if text else None for text in texts)
         do = _prose(here, act.do or contrary_text(here, act), act)
-        return ResolvedStep(act, verdict, self.reasons[act.anchor], do, why, ok, trap, otherwise)
+        return ResolvedStep(act, verdict, self.reasons[act.anchor], do, why, ok, trap, otherwise, back)
 
     def _guarded(self, condition: Condition, held: Items, judge: Judge) -> list[ResolvedItem]:
         verdict = judge.verdict(condition)
