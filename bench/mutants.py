@@ -1,15 +1,24 @@
 """Mistakes planted by machine, by kind: caught, no difference, or survived. Run: `python bench/mutants.py`.
 
-Every mistake that fits in the small shop of the tests is planted there, and a sample of those that must be caught in
-the demo, where the rules and the kept answers alone judge: one job of the demo on one machine is beyond the simulator
-that answers every question in every way. With a number, only every so many of them; with `keep`, the kept answers are
-written anew. It fails where something that must be caught survives, and where something is found though nothing is
-otherwise on any machine.
+Every mistake that fits in the small shop of the tests is planted there, and every so many of those that fit in the
+demo, where the rules and the kept answers alone judge: one job of the demo on one machine is beyond the simulator that
+answers every question in every way. It fails where something that must be caught survives, and where something is found
+though nothing is otherwise on any machine.
+
+    --every N     of the small shop, every N-th mistake only; 0: none
+    --demo N      of the demo, N mistakes of all kinds, spread evenly (default 24)
+    --must        of the demo, only those that must be caught
+    --processes N how many are judged at a time (default 2)
+    --told FILE   a line for each mistake as it is judged, so that a run that is stopped has told something
+    --keep        write the kept answers anew, and nothing else
 """
 
 from __future__ import annotations
 
+import argparse
+import shutil
 import sys
+import tempfile
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from multiprocessing import get_context
@@ -20,7 +29,6 @@ sys.path[:0] = [str(ROOT / "tests" / folder) for folder in ("mutants", "procedur
 
 from judging import MUST, SHOP, VERDICTS, Ground, Judged, as_text, reviewed  # noqa: E402 - lies with the tests
 
-DEMO_SAMPLE = 24
 _ground: list[Ground] = []
 
 
@@ -32,10 +40,14 @@ def _judge(place: int) -> Judged:
     return _ground[0].judge(*_ground[0].mistakes[place])
 
 
-def judged(folders: list[Path], places: Sequence[int], by_rules: bool = False) -> Iterator[Judged]:
-    """Mistakes by their numbers, two at a time."""
-    with get_context("fork").Pool(2, _start, (folders, by_rules)) as pool:
-        yield from pool.imap(_judge, places, chunksize=4)
+def judged(folders: list[Path], places: Sequence[int], by_rules: bool, options: argparse.Namespace) -> Iterator[Judged]:
+    """Mistakes by their numbers."""
+    with get_context("fork").Pool(options.processes, _start, (folders, by_rules)) as pool:
+        for each in pool.imap(_judge, places, chunksize=1):
+            if options.told:
+                with Path(options.told).open("a", encoding="utf-8") as file:
+                    file.write(f"{each.verdict}\t{each.mistake.kind}\t{each.mistake.where}\t{each.by}\n")
+            yield each
 
 
 def table(found: Sequence[Judged]) -> None:
@@ -53,23 +65,44 @@ def table(found: Sequence[Judged]) -> None:
             print(f"{each.verdict}: {each.mistake.kind}, {each.mistake.where}: {each.by}")
 
 
+def small(options: argparse.Namespace) -> list[Judged]:
+    """Of the small shop, each by the simulator that takes one machine at a time."""
+    ground = Ground([SHOP])
+    found = list(judged([SHOP], range(0, len(ground.mistakes), options.every), False, options))
+    print(f"small shop: {len(found)} of {len(ground.mistakes)} mistakes")
+    table(found)
+    return found
+
+
+def demo(options: argparse.Namespace) -> list[Judged]:
+    """Of the demo, as it stood when this began."""
+    with tempfile.TemporaryDirectory() as room:
+        folders = [Path(shutil.copytree(ROOT / name, Path(room, name))) for name in ("content", "demo_content")]
+        fits = Ground(folders, by_rules=True).mistakes
+        places = [place for place, (_, each) in enumerate(fits) if not options.must or MUST.match(each.kind)]
+        step = max(1, len(places) // options.demo)
+        found = list(judged(folders, places[::step][: options.demo], True, options))
+    must = sum(MUST.match(each.kind) is not None for _, each in fits)
+    print(f"demo: {len(found)} of {len(fits)} mistakes, {must} of which must be caught")
+    table(found)
+    return found
+
+
 def main() -> int:
     """Print both tables."""
-    ground = Ground([SHOP])
-    if sys.argv[1:] == ["keep"]:
-        Path(ROOT, "tests/mutants/kept.txt").write_text(as_text(ground.kept), "utf-8")
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--every", type=int, default=1)
+    parser.add_argument("--demo", type=int, default=24)
+    parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--told", default="")
+    parser.add_argument("--must", action="store_true")
+    parser.add_argument("--keep", action="store_true")
+    options = parser.parse_args()
+    if options.keep:
+        Path(ROOT, "tests/mutants/kept.txt").write_text(as_text(Ground([SHOP]).kept), "utf-8")
         return 0
-    every = int(sys.argv[1]) if sys.argv[1:] else 1
-    small = list(judged([SHOP], range(0, len(ground.mistakes), every)))
-    print(f"small shop: {len(small)} of {len(ground.mistakes)} mistakes")
-    table(small)
-    folders = [ROOT / "content", ROOT / "demo_content"]
-    demo = Ground(folders, by_rules=True).mistakes
-    must = [place for place, (_, mistake) in enumerate(demo) if MUST.match(mistake.kind)]
-    sample = list(judged(folders, must[:: max(1, len(must) // DEMO_SAMPLE) * every], by_rules=True))
-    print(f"demo: {len(sample)} of {len(must)} mistakes that must be caught, {len(demo)} in all")
-    table(sample)
-    return int(any(each.failed for each in (*small, *sample)))
+    found = [*(small(options) if options.every else []), *(demo(options) if options.demo else [])]
+    return int(any(each.failed for each in found))
 
 
 if __name__ == "__main__":
