@@ -16,11 +16,12 @@ from handwheel.pages.prose_html import prose_html
 from handwheel.pages.site import to_root
 from handwheel.procedures.existence import Existence
 from handwheel.procedures.simulate.run import Run, run_procedure
-from handwheel.procedures.wording import condition_words
+from handwheel.procedures.wording import as_many, condition_words
 from handwheel.records.families import family_as_built
 from handwheel.records.kinds import Record
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Variant
+from handwheel.records.part_records import Fastener, PartRecord
 from handwheel.records.uses import users
 from handwheel.records.values import Citation, Text, Varies, When
 
@@ -113,6 +114,9 @@ class Here:
         if identifier not in self.library.of(plural):
             return escape(identifier)
         name, href = self.link(plural, identifier)
+        record = self.library.of(plural)[identifier]
+        if isinstance(record, PartRecord | Fastener):
+            name = as_many(record)  # `carbon brushes`, where there are two
         if not addresses.page_of(plural, identifier):
             return escape(name)
         return Markup(f'<a href="{escape(href)}">{escape(name)}</a>')  # written out: asked for thousands of times
