@@ -11,7 +11,7 @@ from handwheel.identify.key import neighbours, printed_key
 from handwheel.identify.subjects import names_of, plan_of, tables_for
 from handwheel.pages.here import Desk
 from handwheel.pages.home_page import navigation
-from handwheel.pages.key_pages import dearer_of, key_page_of, key_pages
+from handwheel.pages.key_pages import asked_before, dearer_of, key_page_of, key_pages
 from handwheel.pages.machine_pages import family_pages
 from handwheel.reading.load import load
 from handwheel.reading.shipped import folders_of
@@ -76,6 +76,22 @@ def test_a_question_about_an_exchanged_part_says_so(library: Library, htmls: dic
             assert ("exchanged" in section) == (swapped != "never")
             told += 1
     assert told
+
+
+def test_an_end_is_confirmed_by_castings_not_asked_on_the_way(library: Library, htmls: dict[str, str]) -> None:
+    """Each end names up to three glances at castings, the drawn ones with their drawing; none was just answered."""
+    drawn = ends = 0
+    for family in library.families:
+        key = printed_key(tables_for(library, family), plan_of(library).seconds, dearer=dearer_of(library))
+        names, before = names_of(library, family), asked_before(key)
+        for number, section in _sections(htmls[key_page_of(family)]).items():
+            asked = before[number] | {key.questions[number - 1].feature}
+            for end in re.findall(r'<ul class="hw-confirm">(.*?)</ul>', section, re.DOTALL):
+                ends += 1
+                drawn += end.count("<figure")
+                assert 1 <= end.count("<li>") <= 3
+                assert not any(f"<span>{names.feature(each)}:" in end for each in asked)
+    assert ends == len(library.variants) and drawn >= ends
 
 
 def test_castings_with_drawings_are_asked_where_they_settle_it(library: Library) -> None:

@@ -57,7 +57,8 @@ class Answer:
     forms: list[tuple[str, Markup]]
     to: int | None
     ends: list[Link]
-    confirm: list[str]
+    confirm: list[tuple[str, Markup]]
+    """Looks that confirm the end, each with its drawing."""
 
 
 def key_page_of(family: str) -> str:
@@ -87,13 +88,13 @@ def _key_page(desk: Desk, family: Family) -> Page:
     here, library = desk.at(path), desk.library
     tables, names = tables_for(library, family.id), names_of(library, family.id)
     key = printed_key(tables, plan_of(library).seconds, dearer=dearer_of(library))
-    title = key_title(family)
+    title, before = key_title(family), asked_before(key)
     html = rendered(
         "key",
         home=here.to(""),
         title=title,
         family=here.link("families", family.id),
-        questions=[_asked(here, tables, names, each) for each in key.questions],
+        questions=[_asked(here, tables, names, each, before[each.number]) for each in key.questions],
         unasked=_unasked(here, key, tables),
         looks=_mean(key),
         pairs=[_pair(here, names, *each) for each in neighbours(tables)],
@@ -116,7 +117,16 @@ def _mean(key: Key) -> str:
     return f"{looks:g} look" if looks == 1 else f"{looks:g} looks"
 
 
-def _asked(here: Here, tables: Tables, names: Names, question: Question) -> Asked:
+def asked_before(key: Key) -> dict[int, frozenset[str]]:
+    """By question: the features asked on the way to it."""
+    before = {1: frozenset[str]()}
+    for question in key.questions:
+        onward = (way.to for way in question.ways if way.to is not None)
+        before |= dict.fromkeys(onward, before[question.number] | {question.feature})
+    return before
+
+
+def _asked(here: Here, tables: Tables, names: Names, question: Question, before: frozenset[str]) -> Asked:
     feature = here.library.features[question.feature]
     return Asked(
         question.number,
@@ -125,15 +135,20 @@ def _asked(here: Here, tables: Tables, names: Names, question: Question) -> Aske
         here.prose(feature.how),
         EFFORTS[feature.effort],
         SWAPPED[feature.swapped],
-        [_answer(here, tables, names, question.feature, way) for way in question.ways],
+        [_answer(here, tables, names, question.feature, way, before) for way in question.ways],
     )
 
 
-def _answer(here: Here, tables: Tables, names: Names, feature: str, way: Way) -> Answer:
+def _answer(here: Here, tables: Tables, names: Names, feature: str, way: Way, before: frozenset[str]) -> Answer:
     forms = [(names.form(feature, form), _figure(here, feature, form)) for form in way.forms]
     ends = [here.link("variants", each) for each in way.variants]
-    confirm = _confirming(tables, names, way.variants[0], feature) if len(way.variants) == 1 else []
-    return Answer(forms, way.to, ends, confirm)
+    told = _confirming(tables, way.variants[0], before | {feature}) if len(way.variants) == 1 else []
+    return Answer(forms, way.to, ends, [_confirmed(here, names, *each) for each in told])
+
+
+def _confirmed(here: Here, names: Names, feature: str, forms: tuple[str, ...]) -> tuple[str, Markup]:
+    figure = _figure(here, feature, forms[0]) if len(forms) == 1 else Markup("")
+    return f"{names.feature(feature)}: {either(names.form(feature, form) for form in forms)}", figure
 
 
 def _figure(here: Here, feature: str, form: str) -> Markup:
@@ -141,17 +156,17 @@ def _figure(here: Here, feature: str, form: str) -> Markup:
     return figure_html(here, record.figure) if record else Markup("")
 
 
-def _confirming(tables: Tables, names: Names, variant: str, asked: str) -> list[str]:
+def _confirming(tables: Tables, variant: str, asked: frozenset[str]) -> list[tuple[str, tuple[str, ...]]]:
     """Other glances at castings that tell a pattern from the rest: those that part it from most come first."""
     here = tables.variants.index(variant)
     apart: dict[str, tuple[int, tuple[str, ...]]] = {}
     for other in range(len(tables.variants)):
         for each in differences(tables, here, other) if other != here else ():
-            if each.settles and each.never_swapped and each.effort == "glance" and each.feature != asked:
+            if each.settles and each.never_swapped and each.effort == "glance" and each.feature not in asked:
                 count, _ = apart.get(each.feature, (0, ()))
                 apart[each.feature] = (count + 1, each.first)
     chosen = sorted(apart, key=lambda feature: -apart[feature][0])[:CONFIRM]
-    return [f"{names.feature(each)}: {either(names.form(each, form) for form in apart[each][1])}" for each in chosen]
+    return [(each, apart[each][1]) for each in chosen]
 
 
 def _unasked(here: Here, key: Key, tables: Tables) -> list[Link]:
