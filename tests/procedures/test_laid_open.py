@@ -103,13 +103,12 @@ def test_what_is_shown_for_a_machine_is_what_the_run_does_on_it(library: Library
     machines = list(everything.machines(everything.all))
     for machine in machines[:: len(machines) // 6 + 1]:
         here = in_space(run.space, machine)
-        come = {each.anchor for each in run.trace.planned if each.machines & here}
-        done = [each.ref.anchor for each in run.trace.done if each.machines & here]
+        plans = [each for each in run.trace.planned if each.machines & here]
+        done = {each.ref.anchor for each in run.trace.done if each.machines & here}
         known = Known(frozenset((machine.variant,)), {q: frozenset((form,)) for q, form in machine.forms.items()})
         shown = [each.anchor for each in resolver.resolve("work", known).steps]
-        for place in come:  # elsewhere the machine's path has ended before
-            if not any(each.startswith(f"{place}--") for each in opened):
-                continue  # no words tell its machines apart: the place is left as written
-            assert [each for each in shown if each.startswith(f"{place}--")] == [
-                each for each in done if each.startswith(f"{place}--")
-            ]
+        for place in {each.anchor for each in plans if any(one.startswith(f"{each.anchor}--") for one in opened)}:
+            ways = [[a.anchor for a in (*p.first, *p.back) if a.anchor in done] for p in plans if p.anchor == place]
+            mine = [each for each in shown if each.startswith(f"{place}--")]
+            # what was found on the way may lead to several; where the machine's path ends before there are none
+            assert mine == ways[0] if len(ways) == 1 else set(mine) == {each for way in ways for each in way}
