@@ -5,8 +5,8 @@ demo, where the rules and the kept answers alone judge: one job of the demo on o
 answers every question in every way. It fails where something that must be caught survives, and where something is found
 though nothing is otherwise on any machine.
 
-    --every N     of the small shop, every N-th mistake only; 0: none
-    --demo N      of the demo, N mistakes of all kinds, spread evenly (default 24)
+    --every N     of the small shop, one in N only; 0: none
+    --demo N      of the demo, N mistakes of all kinds, drawn by a fixed lot (default 24)
     --must        of the demo, only those that must be caught
     --processes N how many are judged at a time (default 2)
     --told FILE   a line for each mistake as it is judged, so that a run that is stopped has told something
@@ -16,6 +16,7 @@ though nothing is otherwise on any machine.
 from __future__ import annotations
 
 import argparse
+import random
 import shutil
 import sys
 import tempfile
@@ -28,6 +29,7 @@ ROOT = Path(__file__).parents[1]
 sys.path[:0] = [str(ROOT / "tests" / folder) for folder in ("mutants", "procedures", "")]
 
 from judging import MUST, SHOP, VERDICTS, Ground, Judged, as_text, reviewed  # noqa: E402 - lies with the tests
+from planting import Mistake  # noqa: E402
 
 _ground: list[Ground] = []
 
@@ -65,10 +67,19 @@ def table(found: Sequence[Judged]) -> None:
             print(f"{each.verdict}: {each.mistake.kind}, {each.mistake.where}: {each.by}")
 
 
+def in_order(mistakes: Sequence[tuple[str, Mistake]], must: bool = False) -> list[int]:
+    """Numbers of the mistakes: those that must be caught first, each by a fixed lot, so that a part tells of all."""
+    lot = random.Random(0)
+    places = sorted(range(len(mistakes)), key=lambda _: lot.random())
+    first = [place for place in places if MUST.match(mistakes[place][1].kind)]
+    return first if must else [*first, *(place for place in places if place not in set(first))]
+
+
 def small(options: argparse.Namespace) -> list[Judged]:
     """Of the small shop, each by the simulator that takes one machine at a time."""
     ground = Ground([SHOP])
-    found = list(judged([SHOP], range(0, len(ground.mistakes), options.every), False, options))
+    places = in_order(ground.mistakes)[:: options.every]
+    found = list(judged([SHOP], places, False, options))
     print(f"small shop: {len(found)} of {len(ground.mistakes)} mistakes")
     table(found)
     return found
@@ -79,9 +90,10 @@ def demo(options: argparse.Namespace) -> list[Judged]:
     with tempfile.TemporaryDirectory() as room:
         folders = [Path(shutil.copytree(ROOT / name, Path(room, name))) for name in ("content", "demo_content")]
         fits = Ground(folders, by_rules=True).mistakes
-        places = [place for place, (_, each) in enumerate(fits) if not options.must or MUST.match(each.kind)]
-        step = max(1, len(places) // options.demo)
-        found = list(judged(folders, places[::step][: options.demo], True, options))
+        places = in_order(fits, options.must)
+        if not options.must:
+            random.Random(1).shuffle(places)
+        found = list(judged(folders, places[: options.demo], True, options))
     must = sum(MUST.match(each.kind) is not None for _, each in fits)
     print(f"demo: {len(found)} of {len(fits)} mistakes, {must} of which must be caught")
     table(found)

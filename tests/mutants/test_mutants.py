@@ -52,7 +52,7 @@ def test_mistakes_of_every_kind_fit(ground: Ground) -> None:
 
 
 def test_answers_are_those_that_were_reviewed(ground: Ground) -> None:
-    """Renewed by `python bench/mutants.py keep`; read the difference before it is taken in."""
+    """Renewed by `python bench/mutants.py --keep`; read the difference before it is taken in."""
     assert as_text(ground.kept) == KEPT.read_text("utf-8")
 
 
