@@ -7,19 +7,17 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from handwheel.machines.masks import bits
+from handwheel.machines.masks import lowest
+from handwheel.machines.space import Space
 from handwheel.pages.addresses import page_of
 from handwheel.pages.here import Fact, Here, facts
 from handwheel.pages.phrases import minutes_words, variant_name
 from handwheel.pages.prose_html import pieces_html
 from handwheel.pages.step_html import caution_box
 from handwheel.procedures.hazards import cautions_of, gravest_first
-from handwheel.procedures.reach import Plan, reach
+from handwheel.procedures.reach_groups import Group, Reached, reach_in
 from handwheel.procedures.reach_words import Said, chapters, minutes_of, tools_of
-from handwheel.procedures.wording import joined
-
-MOST = 8
-"""Machines of one variant, as it left the works, that are looked at; more differ in what no reaching meets."""
+from handwheel.procedures.wording import condition_words, joined
 
 
 @dataclass(frozen=True)
@@ -27,6 +25,7 @@ class Way:
     """One block: the machines, and how the part is reached on them."""
 
     machines: str
+    """All of them, by variant, and by form where a variant left the works with several ways."""
     facts: list[Fact]
     cautions: list[Markup]
     """Safety messages of all its steps, gravest first: they stand before the first of them."""
@@ -35,25 +34,51 @@ class Way:
 
 
 def ways_to(here: Here, part: str) -> Iterator[Way]:
-    """One block for each answer, in the order of the variants."""
-    found: dict[tuple[object, ...], tuple[Plan, list[tuple[str, int]]]] = {}
+    """One block for each answer, in the order of the variants; every machine that left the works is in one."""
+    found: dict[tuple[object, ...], list[_On]] = {}
     for variant in here.library.variants.values():
         has = here.desk.has(variant.id)
-        for bit in list(bits(has.mask("parts", part)))[:MOST]:
-            plan = reach(here.library, has.space, bit, part, verify=False)
-            if plan.off or plan.missing:
-                found.setdefault((variant.family, *plan.key), (plan, []))[1].append((variant.id, bit))
-    for plan, machines in found.values():
-        yield _way(here, plan, machines)
+        reached = reach_in(here.library, has.space, has.mask("parts", part), part, verify=False)
+        for group in reached.groups:
+            if group.plan.off or group.plan.missing:
+                mine = found.setdefault((variant.family, *group.plan.key), [])
+                mine.append(_On(variant.id, group, reached.space, _which(here, group, reached)))
+    for machines in found.values():
+        yield _way(here, machines)
 
 
-def _way(here: Here, plan: Plan, machines: list[tuple[str, int]]) -> Way:
-    variant, bit = machines[0]
-    names = dict.fromkeys(variant_name(here.library, each) for each, _ in machines)
-    told = list(chapters(here.library, here.desk.has(variant).space, 1 << bit, plan))
+@dataclass(frozen=True)
+class _On:
+    """Machines of one variant on which the answer is the same."""
+
+    variant: str
+    group: Group
+    space: Space
+    which: str
+    """Which of the variant's machines, in words; empty for all that have the part."""
+
+
+def _which(here: Here, group: Group, reached: Reached) -> str:
+    if len(reached.groups) == 1:
+        return ""
+    return condition_words(here.library, group.condition) if group.condition else "some; too mixed to name"
+
+
+def _names(here: Here, machines: Iterable[_On]) -> str:
+    """Variants, those together of which the same machines are meant."""
+    found: dict[str, list[str]] = {}
+    for each in machines:
+        found.setdefault(each.which, []).append(variant_name(here.library, each.variant))
+    return "; ".join(joined(names) + (f" ({which})" if which else "") for which, names in found.items())
+
+
+def _way(here: Here, machines: list[_On]) -> Way:
+    first = machines[0]
+    plan = first.group.plan
+    told = list(chapters(here.library, first.space, 1 << lowest(first.group.machines), plan))
     met = dict.fromkeys(each for c in told for said in c.steps for each in cautions_of(here.library, said.act.step))
     return Way(
-        joined(names),
+        _names(here, machines),
         facts(
             ("Comes off", here.anchors("parts", plan.parts_off)),
             ("Then lost", here.anchors("settings", (each.id for each in plan.settings))),

@@ -59,6 +59,12 @@ def reach_known(library: Library, family: str, machine: Machine, part: str, *, v
     return Reached(space, within, tuple(_groups(library, space, within, found, verify)))
 
 
+def reach_in(library: Library, space: Space, within: int, part: str, *, verify: bool = True) -> Reached:
+    """How a part is reached on some machines of a space that keeps every question: exact for each of them."""
+    found, _ = _plans(library, space, within, part)
+    return Reached(space, within, tuple(_groups(library, space, within, found, verify)))
+
+
 def _plans(library: Library, space: Space, within: int, part: str) -> tuple[list[tuple[Plan, int]], frozenset[str]]:
     """Plans with their machines; or the features that must be kept besides, and then the plans are worth nothing."""
     found: dict[tuple[object, ...], tuple[Plan, int]] = {}
