@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup, escape
 
 from handwheel.evidence.measured import by_machine, measured
-from handwheel.pages.here import Fact, Here, listed
+from handwheel.pages.here import Fact, Here
 
 OWN = "The shop's own"
 
@@ -18,7 +18,7 @@ def own_readings(here: Here, reading: str) -> list[Fact]:
     lines = [_on(here, machine) + escape(series.words) for machine, series in parts]
     if not lines:
         return []
-    return [(OWN, listed(lines) if len(lines) > 1 else lines[0])]
+    return [(OWN, Markup("<br>").join(lines))]
 
 
 def measured_on(here: Here, variant: str) -> list[Fact]:
