@@ -18,7 +18,7 @@ FORMS = ("a", "b", "c", "d")
 
 
 def lamp_shop() -> Library:
-    """Sixteen machines left the works as the first variant: a bush behind a bracket on the last form of one lamp only."""
+    """Sixteen machines left the works as the first variant; on those with one lamp a bush is behind a bracket."""
     return shop(
         feature("finish", *FORMS),
         feature("lamp", *FORMS),
