@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from handwheel.evidence.lifting import allowed
-from handwheel.evidence.tally import by_standing
+from handwheel.evidence.tally import by_kind, by_standing
 from handwheel.pages.electrics_html import electrics_facts
 from handwheel.pages.here import Desk
 from handwheel.pages.lifting_html import lifting_facts, loads_of
@@ -97,3 +97,24 @@ def test_what_other_sources_give(pages: dict[str, Page]) -> None:
     html = pages["limits.html"].html
     assert "<b>differs</b> by 0.2 Ω (200 % more). Set aside: It counts the lead in." in html
     assert "<b>agrees</b> within the digits written" in html
+
+
+def test_sources_are_counted_by_their_sort(desk: Desk, pages: dict[str, Page]) -> None:
+    """Both counts are of the same records, and the shop's own are a part of all."""
+    counts = by_kind(desk.library)
+    assert sum(every for every, _ in counts.values()) == sum(by_standing(desk.library).values())
+    assert all(0 <= own <= every for every, own in counts.values())
+    assert counts["standard"][1] == 0 < counts["standard"][0]
+    every, _ = counts["shop measurement"]
+    assert f'<th scope="row">shop measurement</th><td>{every}</td>' in pages["sources.html"].html
+
+
+def test_the_head_in_its_base_is_a_load_of_its_own(desk: Desk) -> None:
+    """12 kg of head, 1.1 to 2.2 kg of motor or none, and its base."""
+    here = desk.at("variants/x.html")
+    for variant in desk.library.variants.values():
+        loads = loads_of(here, variant)
+        heads = [span for name, span in loads.items() if name not in ("Base", "Head in its base, as it is carried")]
+        carried = loads["Head in its base, as it is carried"]
+        assert carried.high == pytest.approx(max(each.high for each in heads) + loads["Base"].high)
+        assert carried.low == pytest.approx(min(each.low for each in heads) + loads["Base"].low)

@@ -104,6 +104,6 @@ def test_page_stands_without_a_script() -> None:
     library = load(folders_of(ROOT / "demo_content"))
     page = screw_page(Desk(library))
     assert all(each.name in page.html for each in all_threads())
-    assert '<form id="hw-screw" class="hw-ask-screw" hidden>' in page.html
+    assert '<form id="hw-screw" class="hw-ask-screw hw-ask-pairs" hidden>' in page.html
     assert "safe" not in page.html
     assert screw_asset(library).content.startswith(b"self.handwheelScrewData=")

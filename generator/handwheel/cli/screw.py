@@ -165,19 +165,13 @@ def _candidate(candidate: Candidate, asked: Asked) -> Iterator[str]:
         yield "  unverified: the thread is known from memory only; measure more than one screw"
     if candidate.alike:
         yield f"  same diameter and pitch as {', '.join(candidate.alike)}: look at the flank angle"
-    for each in table.beware_of(thread):
-        mark = "" if each.verified else " (unverified)"
-        yield f"  beware of {each.other}{mark}: {each.likeness.value}{_binds(each)}"
+    for line in table.beware_lines(thread):
+        yield f"  beware of {line}"
     blade = table.usual_blade(thread)
     if asked.drive is None:
         yield f"  blade: {blade} in a new screw" if blade else "  blade: measure the slot"
     ends = drive.ends(thread, asked.metal, asked.drive, asked.clamp)
     yield f"  in {asked.metal}: {drive.ends_words(ends, asked.clamp)}"
-
-
-def _binds(each: table.Beware) -> str:
-    span = each.binds_after
-    return f" after {span.low * 1e3:.1f} to {span.high * 1e3:.1f} mm" if span else ""
 
 
 def _as_dict(found: Identification, asked: Asked) -> dict[str, object]:

@@ -111,7 +111,7 @@ def drive_words(found: Driven) -> str:
     """The blade and what slot and blade bear, in a sentence."""
     tip = found.blade
     tested = format_both(tip.test_torque, Dimension.TORQUE)
-    blade = f"{tip.name} fits the slot; it is tested with {tested} ({tip.basis})"
+    blade = f"{tip.name} fits the slot; it is tested with {tested}, {tip.basis.source}, {tip.basis.locator}"
     if found.bears is None:
         return f"{blade}; measure the depth of the slot to see what it bears"
     return f"{blade}; the slot gives way from {torque_words(found.bears)}, if the blade stands on its ground"

@@ -105,6 +105,11 @@ class Beware:
     likeness: Likeness
     binds_after: Span | None
 
+    @property
+    def called(self) -> str:
+        """Its name, with the mark of a thread whose sizes nobody verified."""
+        return self.other if self.verified else f"{self.other} (unverified)"
+
 
 @cache
 def beware_of(thread: Thread) -> tuple[Beware, ...]:
@@ -115,6 +120,21 @@ def beware_of(thread: Thread) -> tuple[Beware, ...]:
 
 def _beware(each: Comparison) -> Beware:
     return Beware(each.screw.name, each.screw.verified, each.likeness, each.binds_after)
+
+
+def beware_lines(thread: Thread) -> tuple[str, ...]:
+    """What it must not be mixed with, a line for each thing that comes of it; those that bind tell after how much.
+
+    >>> from handwheel.engineering.thread_series import thread
+    >>> beware_lines(thread("M4"))[1]
+    '7-36 NS: near pitch: starts by hand for a few turns, then binds and is forced after 13.9 to 29.0 mm'
+    """
+    lines: dict[str, list[str]] = {}
+    for each in beware_of(thread):
+        span = each.binds_after
+        binds = f" after {span.low * 1e3:.1f} to {span.high * 1e3:.1f} mm" if span else ""
+        lines.setdefault(f"{each.likeness.value}{binds}", []).append(each.called)
+    return tuple(f"{', '.join(names)}: {comes}" for comes, names in lines.items())
 
 
 def threads_for(library: Library | None) -> tuple[Thread, ...]:

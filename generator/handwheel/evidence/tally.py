@@ -6,10 +6,16 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from handwheel.evidence.judge import verdicts
-from handwheel.evidence.standing import Standing, of_citations
+from handwheel.evidence.standing import Standing, of_citation, of_citations
 from handwheel.evidence.verdict import Outcome
+from handwheel.records.kinds import Record
 from handwheel.records.library import Library
+from handwheel.records.library_records import SOURCE_KINDS
 from handwheel.records.uses import references
+from handwheel.records.values import Citation
+
+NO_SOURCE = "no source is named"
+_ORDER = list(Standing)
 
 
 def cited(library: Library) -> Mapping[str, tuple[tuple[str, str], ...]]:
@@ -29,11 +35,30 @@ def by_standing(library: Library) -> Mapping[Standing, int]:
 
 
 def _standings(library: Library) -> Iterator[Standing]:
+    for _, cited_here in _citing(library):
+        yield of_citations(library, cited_here)
+
+
+def _citing(library: Library) -> Iterator[tuple[Record, tuple[Citation | None, ...]]]:
+    """Records that can cite a source, with those that each cites."""
     for _, record in library:
         one = getattr(record, "source", None)
         several = getattr(record, "sources", ()) or getattr(record, "rests_on", ())
         if one or several or hasattr(record, "source") or hasattr(record, "sources"):
-            yield of_citations(library, (one, *several))
+            yield record, (one, *several)
+
+
+def by_kind(library: Library) -> Mapping[str, tuple[int, int]]:
+    """Kind of source -> records that rest on it by the best source that each names, in all and of the shop's own."""
+    own = next(reversed(tuple(library.roots)), "")
+    count: dict[str, list[int]] = {}
+    for record, cited_here in _citing(library):
+        found = min((c for c in cited_here if c), key=lambda c: _ORDER.index(of_citation(library, c)), default=None)
+        kind = library.sources[found.source].kind if found else NO_SOURCE
+        both = count.setdefault(kind, [0, 0])
+        both[0] += 1
+        both[1] += record.layer == own
+    return {kind: (count[kind][0], count[kind][1]) for kind in (*SOURCE_KINDS, NO_SOURCE) if kind in count}
 
 
 def by_outcome(library: Library) -> Mapping[str, Mapping[Outcome, int]]:

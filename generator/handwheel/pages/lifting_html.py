@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import reduce
 
 from markupsafe import Markup
 
@@ -35,7 +36,7 @@ def lifting_facts(here: Here, variant: Variant) -> list[Fact]:
 
 
 def loads_of(here: Here, variant: Variant) -> Mapping[str, Span]:
-    """Head bare and with each motor, and other parts that stand by themselves, as far as they were weighed."""
+    """Head bare and with each motor, the base, and all of it together, as far as they were weighed."""
     loads: dict[str, Span] = {}
     has = here.desk.has(variant.id)
     head = variant.mass.value if variant.mass else None
@@ -49,6 +50,9 @@ def loads_of(here: Here, variant: Variant) -> Mapping[str, Span]:
             loads["Base"] = span
         elif span is not None and head is not None:
             loads[f"Head with {part.name or part.id}"] = Span(head + span.low, head + span.high)
+    heads = [each for name, each in loads.items() if name != "Base"]
+    if heads and "Base" in loads:
+        loads["Head in its base, as it is carried"] = reduce(Span.hull, heads) + loads["Base"]
     return loads
 
 

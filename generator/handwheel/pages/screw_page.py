@@ -73,7 +73,7 @@ def _thread(thread: Thread) -> Mapping[str, object]:
         "pitch": thread.pitch,
         "verified": thread.verified,
         "sizes": f"{sizes(thread)}; {table.basis_words(thread)}",
-        "beware": [_beware(each) for each in table.beware_of(thread)],
+        "beware": [f"{line}." for line in table.beware_lines(thread)],
         "blade": table.usual_blade(thread),
         "clamps": drive.per_newton(thread),
         "gives": {metal: _gives(thread, metal) for metal in table.metals()},
@@ -81,13 +81,14 @@ def _thread(thread: Thread) -> Mapping[str, object]:
 
 
 def _blade(tip: Blade) -> Mapping[str, object]:
+    tested = format_both(tip.test_torque, Dimension.TORQUE)
     return {
         "name": tip.name,
         "thickness": tip.thickness,
         "thickest": tip.greatest_thickness,
         "width": tip.width,
         "tested": tip.test_torque,
-        "told": f"it is tested with {format_both(tip.test_torque, Dimension.TORQUE)} ({tip.basis})",
+        "told": f"it is tested with {tested}, {tip.basis.source}, {tip.basis.locator}",
     }
 
 
@@ -95,16 +96,6 @@ def sizes(thread: Thread) -> str:
     """Diameter and pitch in both units."""
     count = f"{INCH / thread.pitch:.4g} to the inch"
     return f"{format_both(thread.diameter, Dimension.LENGTH, 4)}, pitch {thread.pitch * 1e3:.4g} mm ({count})"
-
-
-def _beware(each: table.Beware) -> str:
-    span = each.binds_after
-    binds = f" after {span.low * 1e3:.1f} to {span.high * 1e3:.1f} mm" if span else ""
-    return f"{_named(each)}: {each.likeness.value}{binds}."
-
-
-def _named(each: table.Beware) -> str:
-    return each.other if each.verified else f"{each.other} (unverified)"
 
 
 def _gives(thread: Thread, metal: str) -> tuple[float, str]:
@@ -126,6 +117,6 @@ def screw_page(desk: Desk) -> Page:
 
 
 def _cells(thread: Thread) -> tuple[str, ...]:
-    traps = ", ".join(_named(each) for each in table.beware_of(thread)) or "none"
+    traps = ", ".join(each.called for each in table.beware_of(thread)) or "none"
     standing = "" if thread.verified else "unverified"
     return thread.series, sizes(thread), standing, table.usual_blade(thread) or "measure the slot", traps

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from handwheel.evidence.readings import in_both
-from handwheel.evidence.standing import lacking, standing_of
+from handwheel.evidence.standing import lacking, of_citations, standing_of
 from handwheel.pages.environment import environment
 from handwheel.pages.evidence_html import amount, amounts, checked
 from handwheel.pages.figures import figure_html
@@ -228,13 +228,18 @@ def _needle(here: Here, each: Any) -> Described:
 
 def _all_needles(here: Here) -> Section:
     """The sizes at one sight."""
+    unknown = escape("not known")
     rows = [
-        (each.name, [amount(each.blade) or escape("not known"), amount(each.shank), here.cite(each.sources)], False)
+        (each.name, [amount(each.blade) or unknown, amount(each.shank) or unknown, _rests(here, each)], False)
         for each in here.library.needles.values()
     ]
     macros: Any = environment().get_template("macros.html").module
-    table = Markup(macros.table("All sizes", "Metric / trade", ["Blade", "Shank", "Source"], rows))
+    table = Markup(macros.table("All sizes", "Metric / trade", ["Blade", "Shank", "Rests on"], rows))
     return Section("all-sizes", "Side by side", [], [], [], table, table.striptags())
+
+
+def _rests(here: Here, each: Any) -> Markup:
+    return escape(of_citations(here.library, each.sources).words)
 
 
 def _thread(here: Here, each: Any) -> Described:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from markupsafe import Markup, escape
 
 from handwheel.evidence.standing import Standing
-from handwheel.evidence.tally import by_outcome, by_standing
+from handwheel.evidence.tally import by_kind, by_outcome, by_standing
 from handwheel.evidence.verdict import Outcome
 from handwheel.pages.environment import environment
 from handwheel.pages.here import Here
@@ -21,8 +21,9 @@ TALLY_LEDE = (
 
 
 def tally_sections(here: Here) -> Iterator[Section]:
-    """The two tables of counts."""
+    """The tables of counts."""
     yield _section("rests-on-what", "Records by what they rest on", _standings(here))
+    yield _section("by-kind", "Records by the sort of source", _kinds(here))
     yield _section("recomputed", "Values recomputed, by table", _outcomes(here))
 
 
@@ -44,6 +45,17 @@ def _standings(here: Here) -> Markup:
     ]
     rows.append(("together", [escape(str(total)), Markup(""), Markup("")], False))
     return _table("Records by what they rest on", "Rests on", ["Records", "Share", "May permit"], rows)
+
+
+def _kinds(here: Here) -> Markup:
+    counts = by_kind(here.library)
+    total, own_total = (sum(each[n] for each in counts.values()) for n in (0, 1))
+    rows = [
+        (kind, [escape(str(count)), escape(_share(count, total)), escape(f"{own} ({_share(own, own_total)})")], False)
+        for kind, (count, own) in counts.items()
+    ]
+    columns = ["Records", "Share", "Of these the shop's own"]
+    return _table("Records by the sort of source", "Sort of source", columns, rows)
 
 
 def _may(standing: Standing) -> str:
