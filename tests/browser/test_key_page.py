@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from playwright.sync_api import Page
 
 from browser.harness import ROOT, axe_findings, small_targets
 from handwheel.pages.here import Desk
-from handwheel.pages.key_pages import key_pages
+from handwheel.pages.key_pages import key_page_of, key_pages
 from handwheel.pages.own_assets import own_assets
 from handwheel.reading.load import load
 from handwheel.reading.shipped import folders_of
@@ -25,15 +26,15 @@ FRAME = (
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """A key in a plain frame, with our style sheet, as a file."""
+    """The keys in plain frames, with our style sheet, as files; the one that is looked at first."""
     folder: Path = tmp_path_factory.mktemp("key")
     for asset in own_assets():
         (folder / asset.path).parent.mkdir(parents=True, exist_ok=True)
         (folder / asset.path).write_bytes(asset.content)
-    made = next(key_pages(Desk(load(folders_of(ROOT / "demo_content")))))
     (folder / "keys").mkdir()
-    (folder / made.path).write_text(FRAME.format(title=made.title, html=made.html), "utf-8")
-    return (folder / made.path).as_uri()
+    for made in key_pages(Desk(load(folders_of(ROOT / "demo_content")))):
+        (folder / made.path).write_text(FRAME.format(title=made.title, html=made.html), "utf-8")
+    return (folder / key_page_of("skerry")).as_uri()
 
 
 @pytest.mark.parametrize(("width", "height", "scheme"), VIEWS, ids=["phone", "bench", "dark"])
@@ -44,9 +45,14 @@ def test_it_reads_well_on_every_screen(page: Page, address: str, width: int, hei
     assert axe_findings(page) == []
     assert small_targets(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+    tables = page.locator(".hw-pair .hw-table")
+    assert tables.count() == 4
+    assert all(table.evaluate("each => each.scrollWidth <= each.clientWidth") for table in tables.all())
     heights = page.eval_on_selector_all(".hw-goes a", "all => all.map(each => each.getBoundingClientRect().height)")
     assert heights and min(heights) >= 44
-    drawn = page.eval_on_selector_all(".hw-ways svg", "all => all.map(each => each.getBoundingClientRect().height)")
+    drawn = page.eval_on_selector_all(
+        ".hw-ways > li > .hw-figure svg", "all => all.map(each => each.getBoundingClientRect().height)"
+    )
     assert drawn and min(drawn) > 60
 
 
@@ -71,3 +77,17 @@ def test_on_paper_no_question_is_cut_in_two(page: Page, address: str) -> None:
     heights = page.eval_on_selector_all(".hw-keyed", "all => all.map(each => each.getBoundingClientRect().height)")
     assert max(heights) < 1017
     assert page.pdf(format="A4").startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("family", ["skerry", "holm"])
+def test_the_questions_of_a_family_stand_on_one_page(page: Page, address: str, family: str) -> None:
+    """A4; the tables of neighbours begin a page of their own, and each stands whole on one."""
+    page.goto(address.replace("skerry", family))
+    whole = _sheets(page.pdf(format="A4"))
+    page.locator(".hw-pairs").evaluate("each => each.remove()")
+    assert _sheets(page.pdf(format="A4")) == 1
+    assert 2 <= whole <= 3
+
+
+def _sheets(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))

@@ -11,6 +11,7 @@ from scipy.stats import entropy
 from sklearn.metrics import mutual_info_score
 
 from handwheel.identify.build import build_tables
+from handwheel.identify.conflicts import clashes, misfits
 from handwheel.identify.evidence import Evidence, saw
 from handwheel.identify.facts import Subject
 from handwheel.identify.key import key_of
@@ -167,6 +168,37 @@ def test_one_swapped_feature_of_an_animal() -> None:
                 among += i in best
                 alone += best == [i]
     assert (cases, landed, among, alone) == (1180, 104, 1076, 894)
+
+
+QUERIES = {
+    (("milk", "1"), ("eggs", "1")): 0,
+    (("hair", "1"), ("legs", "6"), ("domestic", "1")): 0,
+    (("backbone", "0"), ("legs", "8")): 0,
+    (("feathers", "1"), ("milk", "1")): 1,
+    (("milk", "1"), ("venomous", "1")): 1,
+}
+"""Looks at an animal, and the fewest of them that must be wrong."""
+
+
+@pytest.mark.long
+def test_which_animals_show_it_all_and_which_looks_clash() -> None:
+    """A mammal that lays eggs is the platypus alone; feathers and milk together clash: one is wrong, of 61 animals."""
+    features, rows = zoo()
+    forms = [tuple(sorted({row[i] for row, _, _ in rows})) for i in range(16)]
+    made = tuple(
+        Variant(f"{n}", {f: (x,) for f, x in zip(features, row, strict=True)}) for n, (row, _, _) in enumerate(rows)
+    )
+    tables = build_tables(Subject(Family("zoo", made, tuple(map(Feature, features, forms))), {}))
+    counted = {}
+    for looks, fewest in QUERIES.items():
+        evidence = Evidence(tuple(saw(feature, form) for feature, form in looks))
+        wrong = [len(misfits(tables, evidence, v)) for v in range(len(rows))]
+        assert min(wrong) == fewest
+        assert sum(posterior(tables, evidence).possible) == (wrong.count(0))
+        clashed = [each.carriers for each in clashes(tables, evidence)]
+        assert clashed == ([tuple(sorted((f for f, _ in looks), key=features.index))] if fewest else [])
+        counted[looks] = wrong.count(fewest)
+    assert list(counted.values()) == [1, 1, 2, 61, 49]
 
 
 @pytest.mark.long

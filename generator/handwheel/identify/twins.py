@@ -18,7 +18,7 @@ TWICE = 2
 
 
 def contradictions(tables: Tables, evidence: Evidence) -> list[int]:
-    """By variant: sure looks at what never changes hands that its own castings do not give."""
+    """By variant: sure looks at what never changes hands that its own castings do not give; a checked one is two."""
     counts = [0] * len(tables.variants)
     for look in evidence.looks:
         if not look.forms or look.care == "doubtful":
@@ -32,7 +32,8 @@ def contradictions(tables: Tables, evidence: Evidence) -> list[int]:
         shown = [any(x > 0 and mask >> i & 1 for i, x in enumerate(row)) for row in trait.rows]
         place = carrier.traits.index(number)
         for v, pattern in enumerate(carrier.of_variant):
-            counts[v] += not shown[carrier.patterns[pattern][place]]
+            if not shown[carrier.patterns[pattern][place]]:
+                counts[v] += 2 if look.care == "checked" else 1
     return counts
 
 

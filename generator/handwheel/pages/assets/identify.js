@@ -466,7 +466,7 @@
     });
   }
 
-  /* By variant: sure looks at what never changes hands that its own castings do not give. */
+  /* By variant: sure looks at what never changes hands that its own castings do not give; a checked one is two. */
   function contradictionsOf(family, evidence) {
     var counts = new Int32Array(family.variants.length);
     (evidence.looks || []).forEach(function (look) {
@@ -485,7 +485,7 @@
       });
       var place = carrier.traits.indexOf(number);
       carrier.ofVariant.forEach(function (pattern, v) {
-        if (!shown[carrier.patterns[pattern][place]]) counts[v]++;
+        if (!shown[carrier.patterns[pattern][place]]) counts[v] += look.care === "checked" ? 2 : 1;
       });
     });
     return counts;
