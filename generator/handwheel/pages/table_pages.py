@@ -7,10 +7,11 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from handwheel.evidence.bench_oils import at_bench
 from handwheel.evidence.readings import in_both
 from handwheel.evidence.standing import lacking, of_citations, standing_of
 from handwheel.pages.environment import environment
-from handwheel.pages.evidence_html import amount, amounts, checked
+from handwheel.pages.evidence_html import amount, amounts, checked, folded, said
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Fact, Here, either, facts
 from handwheel.pages.measured_html import own_readings
@@ -125,6 +126,7 @@ def _lubricant(here: Here, each: Any) -> Described:
     pairs = facts(
         ("Viscosity grade", either(each.vg)),
         ("Consistency", either(each.nlgi)),
+        ("At the bench", said(escape(one.words) + folded(one.arithmetic) for one in at_bench(here.library, each))),
         ("Supply", here.anchor("supplies", each.supply) if each.supply else ""),
         ("Cautions", here.anchors("cautions", each.hazards)),
         ("Sources", here.cite(each.sources)),
