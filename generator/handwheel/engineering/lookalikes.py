@@ -71,7 +71,9 @@ class Comparison:
 
 
 def drift(screw_pitch: float, hole_pitch: float, engagement: float) -> float:
-    """How far the flanks drift apart over an engagement, Le |P1 - P2| / P2.
+    """How far the flanks drift apart over an engagement.
+
+    Formula: drift = Le |P1 - P2| / P2.
 
     Args:
         screw_pitch: pitch of the screw P1 [m], 0.15 to 4 mm.
@@ -95,7 +97,7 @@ def drift(screw_pitch: float, hole_pitch: float, engagement: float) -> float:
 def clearance(thread: Thread) -> Span:
     """Play on the effective diameter between a 6g screw and a 6H hole of one thread [m].
 
-    Allowance 15 + 11 P, and tolerances 90 P^0.4 d^0.1 on the screw and 1.32 of it on the hole [um, mm], taken for
+    Formula: least = 15 + 11 P, greatest = least + (1 + 1.32) 90 P^0.4 d^0.1 [um, with P and d in mm], taken for
     every form.
 
     Args:
@@ -118,6 +120,8 @@ def clearance(thread: Thread) -> Span:
 
 def compare(screw: Thread, hole: Thread) -> Comparison:
     """What a screw does in the hole of another thread.
+
+    Formula: differences of d, P and d2 = d - c P; it binds after play tan(a) P / |dP|, with a the smaller half angle.
 
     Args:
         screw: the thread of the screw.
@@ -163,6 +167,8 @@ def _binds_after(screw: Thread, hole: Thread, effective: float, pitch: float) ->
 
 def look_alikes(thread: Thread, among: Iterable[Thread]) -> tuple[Comparison, ...]:
     """Threads that may be taken for this one by eye, as screws in its hole, the worst first.
+
+    Formula: |d1 - d2| <= 0.41 mm and |P1 - P2| / P2 <= 1/3.
 
     Args:
         thread: the thread of the hole.

@@ -66,6 +66,8 @@ def grade_of(at_40: float) -> Grade | None:
 
     Source: ISO 3448, table (to VG 150 seen; above by the rule of the table).
 
+    >>> grade_of(22e-6).number
+    22
     >>> [grade.number if (grade := grade_of(v * 1e-6)) else None for v in (10.9, 12.0, 24.2, 24.3)]
     [10, None, 22, None]
     """
@@ -126,6 +128,8 @@ def consistency_of(penetration: float) -> Consistency | None:
 
     Source: ASTM D217, note 1 (seen in reproduction).
 
+    >>> consistency_of(280e-4).name
+    '2'
     >>> [found.name if (found := consistency_of(p * 1e-4)) else None for p in (280, 300, 445)]
     ['2', None, '000']
     """

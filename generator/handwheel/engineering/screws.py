@@ -102,6 +102,9 @@ class Identification:
 def percent(probability: float) -> str:
     """A probability in words that never claims certainty.
 
+    Formula: 100 p, rounded [%]; above 99 and below 1 only that is said.
+    Source: the shop's own way of saying it.
+
     >>> percent(0.9999), percent(0.42), percent(0.0001)
     ('over 99 %', '42 %', 'under 1 %')
     """
@@ -113,7 +116,7 @@ def percent(probability: float) -> str:
 def size_band(thread: Thread) -> tuple[float, float]:
     """Where the outside diameter of a screw of this thread may lie.
 
-    From d down to d less allowance (15 + 11 P), tolerance (180 P^(2/3) - 3.15 / P^(1/2)) [um, P in mm] and wear.
+    Formula: greatest = d, least = d - (15 + 11 P) - (180 P^(2/3) - 3.15 / P^(1/2)) - wear [um, P in mm].
 
     Args:
         thread: the thread, 0.7 to 30 mm.
@@ -136,7 +139,8 @@ def size_band(thread: Thread) -> tuple[float, float]:
 def likelihood(thread: Thread, reading: Reading) -> float:
     """Probability density of a reading for a thread, [1 / m^2].
 
-    The diameter is uniform over `size_band` with the reading's normal error on top; the pitch has its error only.
+    Formula: (Phi((x - low) / s) - Phi((x - high) / s)) / (high - low) times phi((p - P) / t) / t: the diameter is
+    uniform over `size_band` with the reading's normal error s on top; the pitch has its error t only.
 
     Args:
         thread: the thread.
@@ -169,6 +173,8 @@ def identify(
     reading: Reading, among: Iterable[Thread], weights: Mapping[str, float] | None = None, none: float = NONE_PRIOR
 ) -> Identification:
     """Rank what a measured screw can be.
+
+    Formula: P(thread | reading) = prior x likelihood / sum of all, that of a screw in no series among them.
 
     Args:
         reading: diameter and pitch [m] with errors.

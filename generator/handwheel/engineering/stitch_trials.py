@@ -73,7 +73,15 @@ def stitch_of(stretches: Sequence[Stretch], error: float = READING_ERROR) -> Mea
 
 
 def settings_of(sewn: Sequence[Sewn], error: float = READING_ERROR) -> tuple[Setting, ...]:
-    """The stretches put together by position and direction, in the order they were first noted."""
+    """The stretches put together by position and direction, in the order they were first noted.
+
+    Formula: that of `sewn_length`, for each group.
+    Source: that of `sewn_length`; `error` [m] is how far the rule may be off.
+
+    >>> sample = [Sewn(Stretch(0.0500, 20)), Sewn(Stretch(0.0502, 20))]
+    >>> [round(each.length.value * 1e3, 3) for each in settings_of(sample, 0.0005)]
+    [2.505]
+    """
     groups: dict[tuple[float | None, bool], list[Stretch]] = {}
     for each in sewn:
         groups.setdefault((each.position, each.forward), []).append(each.stretch)
@@ -88,11 +96,18 @@ def told(
 ) -> Iterator[str]:
     """What the sample shows, a line each.
 
+    Formula: those of `sewn_length`, `try_mark`, `scale_of` and `forward_against_reverse`.
+    Source: theirs.
+
     Args:
         sewn: every stretch.
         marking: what the numbers on the regulator mean; None when it carries none that do.
         error: the rule is read to give or take this [m].
         wanted: the stitch length to find a position for [m]; needs an unmarked regulator's scale.
+
+    >>> sample = [Sewn(Stretch(0.0500, 20)), Sewn(Stretch(0.0502, 20))]
+    >>> next(told(sample, None, 0.0005)).partition(" give or take")[0]
+    'Forward: 2.505 mm a stitch,'
     """
     found = settings_of(sewn, error)
     for each in found:
@@ -108,6 +123,9 @@ def told(
 
 def length_words(length: Measured) -> str:
     """Stitch length and stitches to the inch, each with its uncertainty at 95 %.
+
+    Formula: 25.4 mm / length [m]; its ends from length - U and length + U.
+    Source: the inch is 25.4 mm exactly; U as `Measured.expanded`.
 
     >>> length_words(Measured(0.0025, 0.00001))
     '2.500 mm a stitch, give or take 0.020 mm; 10.16 stitches to the inch (10.08 to 10.24).'

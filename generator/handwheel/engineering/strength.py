@@ -202,7 +202,13 @@ def _class(name: str) -> ScrewMetal:
 
 @cache
 def screw_metals() -> Mapping[str, ScrewMetal]:
-    """Screw metals by name."""
+    """Screw metals by name.
+
+    Source: ISO 898-1 (property classes), ISO 8839 (brass); each entry has its own basis.
+
+    >>> screw_metals()["8.8"].tensile
+    800000000.0
+    """
     brass = ScrewMetal("brass", 340 * MPA, 440 * MPA, BRASS_SCREWS.basis)
     old = Basis("old screws of unmarked steel, taken as class 4.6", "", Standing.PRACTICE)
     unmarked = ScrewMetal("unmarked steel", 240 * MPA, 400 * MPA, old)
@@ -215,7 +221,13 @@ def _hole(name: str, low: float, high: float, source: str, locator: str, standin
 
 @cache
 def hole_metals() -> Mapping[str, HoleMetal]:
-    """Metals of tapped holes by name; the span is over alloys and over sources that disagree."""
+    """Metals of tapped holes by name; the span is over alloys and over sources that disagree.
+
+    Source: ASTM A48 data and a handbook's table (grey iron), NADCA A-3-2 (die castings); each entry has its own basis.
+
+    >>> sorted(hole_metals())[:2]
+    ['aluminium', 'brass']
+    """
     return {
         metal.name: metal
         for metal in (
@@ -244,7 +256,10 @@ def _pick(metals: Mapping[str, _Metal], name: str, what: str) -> _Metal:
 
 
 def screw_metal(name: str) -> ScrewMetal:
-    """The screw metal of that name.
+    """The screw metal of that name, with its strengths [Pa].
+
+    Formula: none; the table is looked up.
+    Source: that of `screw_metals`.
 
     >>> screw_metal("4.8").yield_strength
     340000000.0
@@ -253,7 +268,10 @@ def screw_metal(name: str) -> ScrewMetal:
 
 
 def hole_metal(name: str) -> HoleMetal:
-    """The metal of a tapped hole of that name.
+    """The metal of a tapped hole of that name, with its shear strength [Pa].
+
+    Formula: none; the table is looked up.
+    Source: that of `hole_metals`.
 
     >>> hole_metal("gray iron")
     Traceback (most recent call last):

@@ -151,6 +151,9 @@ class StripAreas:
 def strip_areas(thread: Thread, engagement: float) -> StripAreas:
     """Strip areas for a named thread: least material where tabled, else the basic area divided by 1.5.
 
+    Formula: pi n Le ds (1/(2n) + (ds - D2) / sqrt(3)) in the hole, pi n Le D1 (1/(2n) + (d2 - D1) / sqrt(3)) in the
+    screw, with the limits of 6g and 6H.
+
     Args:
         thread: the thread.
         engagement: length of engagement [m], 0.2 to 60 mm, full turns only.
@@ -176,7 +179,9 @@ def strip_areas(thread: Thread, engagement: float) -> StripAreas:
 
 
 def basic_strip_areas(thread: Thread, engagement: float) -> tuple[float, float]:
-    """Upper bounds of both areas from basic sizes: 0.875 pi d Le in the hole, 0.75 pi D1 Le in the screw.
+    """Upper bounds of both areas from basic sizes.
+
+    Formula: 0.875 pi d Le in the hole, 0.75 pi D1 Le in the screw.
 
     Args:
         thread: the thread; for 55 and 47.5 degree forms the 60 degree shares are used, common practice.

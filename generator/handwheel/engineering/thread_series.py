@@ -25,7 +25,10 @@ class NoSuchThread(ValueError):  # noqa: N818 - named for what is wrong with the
 
 
 def nominal(size: str) -> float:
-    """Major diameter of an inch size [in]: a fraction, or 0.060 + 0.013 N for number N (ASME B1.1, B18.6.3).
+    """Major diameter of an inch size [in]: a fraction, or a number.
+
+    Formula: D = 0.060 + 0.013 N for number N.
+    Source: ASME B1.1, B18.6.3.
 
     >>> nominal("10"), nominal("9/64"), nominal("0")
     (0.19, 0.140625, 0.06)
@@ -35,6 +38,9 @@ def nominal(size: str) -> float:
 
 def size_and_count(name: str) -> tuple[str, int]:
     """The two halves of an inch thread's name.
+
+    Formula: none; size, then threads to the inch [1/in].
+    Source: ASME B1.1, designation.
 
     >>> size_and_count("9/64-40")
     ('9/64', 40)
@@ -290,6 +296,8 @@ def _inch_threads() -> Iterator[Thread]:
 def all_threads() -> tuple[Thread, ...]:
     """Every thread of every series here, by diameter and then pitch.
 
+    Source: each thread has its own `basis`; the special inch series is from memory.
+
     >>> [t.name for t in all_threads() if t.series == "special inch" and t.verified]
     []
     """
@@ -311,6 +319,9 @@ def _by_name() -> dict[str, Thread]:
 def thread(name: str) -> Thread:
     """The thread of that name.
 
+    Formula: none; the series are looked up.
+    Source: the thread's own `basis`.
+
     Raises:
         NoSuchThread: no series here has it; the message names the nearest.
 
@@ -330,7 +341,10 @@ def thread(name: str) -> Thread:
 
 
 def measured_thread(name: str, form: Form, diameter: float, pitch: float, source: str) -> Thread:
-    """A thread that the shop measured: its measurement is the source.
+    """A thread that the shop measured, by diameter and pitch [m].
+
+    Formula: none; both are kept as measured and must lie in the ranges of `check`.
+    Source: the measurement itself, as named.
 
     >>> measured_thread("latch stud", Form.UNIFIED, 0.00436, 0.000635, "shop, 2024-03-02, micrometer, 5 readings").verified
     True

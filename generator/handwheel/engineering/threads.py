@@ -47,10 +47,15 @@ class Form(Enum):
 def check(diameter: float, pitch: float) -> None:
     """Refuse what is no thread of this trade.
 
+    Formula: 0.02 <= P / d <= 0.36, besides the ranges of each.
+
     Args:
         diameter: major diameter [m], 0.7 to 30 mm.
         pitch: pitch [m], 0.15 to 4 mm and 0.02 to 0.36 of the diameter.
 
+    Source: the finest and coarsest threads of the series kept here, with room; the shop's own choice.
+
+    >>> check(0.004, 0.0007)
     >>> check(0.004, 0.7)
     Traceback (most recent call last):
         ...
@@ -83,7 +88,9 @@ def fundamental_height(form: Form, pitch: float) -> float:
 
 
 def effective_diameter(form: Form, diameter: float, pitch: float) -> float:
-    """Effective (pitch) diameter: d - 0.649519 P at 60 degrees, d - 0.640327 P Whitworth, d - 0.6 P BA.
+    """Effective (pitch) diameter.
+
+    Formula: d2 = d - 0.649519 P at 60 degrees, d - 0.640327 P Whitworth, d - 0.6 P BA.
 
     Args:
         form: the thread form.
@@ -103,7 +110,9 @@ def effective_diameter(form: Form, diameter: float, pitch: float) -> float:
 
 
 def minor_diameter(form: Form, diameter: float, pitch: float) -> float:
-    """Minor diameter of the nut's thread: d - 1.082532 P at 60 degrees, d - 1.280654 P Whitworth, d - 1.2 P BA.
+    """Minor diameter of the nut's thread.
+
+    Formula: D1 = d - 1.082532 P at 60 degrees, d - 1.280654 P Whitworth, d - 1.2 P BA.
 
     Args:
         form: the thread form.
@@ -123,7 +132,9 @@ def minor_diameter(form: Form, diameter: float, pitch: float) -> float:
 
 
 def root_diameter(form: Form, diameter: float, pitch: float) -> float:
-    """Root diameter of the screw: d - 1.226869 P ISO (rounded root), d - 1.299038 P Unified (footnote form).
+    """Root diameter of the screw.
+
+    Formula: d3 = d - 1.226869 P ISO (rounded root), d - 1.299038 P Unified (footnote form).
 
     Args:
         form: the thread form; the British forms have the same minor diameter on screw and nut.

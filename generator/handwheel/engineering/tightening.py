@@ -74,7 +74,10 @@ def torque_long(
 def torque_per_force(
     effective: float, pitch: float, half_angle: float, thread: float, head: float, bearing: float
 ) -> float:
-    """Torque per unit of clamp force [m], the long form divided by F; arguments as in `torque_long`.
+    """Torque per unit of clamp force [m]; arguments as in `torque_long`.
+
+    Formula: T / F = (d2 / 2) (tan l + f sec a) / (1 - f tan l sec a) + fc D / 2.
+    Source: that of `torque_long`.
 
     >>> round(torque_per_force(0.003545, 0.0007, math.radians(30), 0.12, 0.12, 0.00575) * 1e3, 3)
     0.705
@@ -88,7 +91,9 @@ def torque_per_force(
 
 
 def bearing_diameter(head: float, hole: float) -> float:
-    """Mean diameter of the ring under a head, (outside + hole) / 2.
+    """Mean diameter of the ring under a head.
+
+    Formula: D_Km = (d_w + d_h) / 2.
 
     Args:
         head: outside diameter of the bearing face [m], 0.5 to 80 mm, larger than the hole.
@@ -109,6 +114,8 @@ def bearing_diameter(head: float, hole: float) -> float:
 
 def torque_span(clamp: Span, thread: Thread, friction: Friction, bearing: float) -> Span:
     """Torque that a clamp force asks for, over the whole span of friction.
+
+    Formula: T = F (T / F), as `torque_per_force`, at both ends.
 
     Args:
         clamp: clamp force [N], 0 to 1 MN.
@@ -131,7 +138,15 @@ def torque_span(clamp: Span, thread: Thread, friction: Friction, bearing: float)
 
 
 def torque_at(clamp: float, thread: Thread, in_thread: float, under_head: float, bearing: float) -> float:
-    """Long form for a named thread at one pair of friction coefficients [N m]; as `torque_long`."""
+    """Long form for a named thread at one pair of friction coefficients [N m].
+
+    Formula: T = F (T / F), as `torque_per_force`.
+    Source: that of `torque_long`.
+
+    >>> from handwheel.engineering.thread_series import thread
+    >>> round(torque_at(1500, thread("M4"), 0.12, 0.12, 0.00575), 2)
+    1.06
+    """
     return torque_long(
         clamp, thread.effective, thread.pitch, thread.form.half_angle, in_thread, under_head, bearing
     )  # fmt: skip
@@ -139,6 +154,8 @@ def torque_at(clamp: float, thread: Thread, in_thread: float, under_head: float,
 
 def clamp_span(torque: Span, thread: Thread, friction: Friction, bearing: float) -> Span:
     """Clamp force that a torque gives, over the whole span of friction.
+
+    Formula: F = T / (T / F), as `torque_per_force`, at both ends.
 
     Args:
         torque: tightening torque [N m], 0 to 2000 N m.

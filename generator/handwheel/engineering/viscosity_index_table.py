@@ -9,6 +9,10 @@ from __future__ import annotations
 from functools import cache
 
 from handwheel.engineering.basis import Basis, Standing
+from handwheel.engineering.ranges import Range
+
+CENTISTOKES = Range(2.0, 500.0, "mm^2/s")
+"""Viscosities at 100 degC for which there is a row."""
 
 TABLE_1_BASIS = Basis(
     "ASTM D2270, Table 1",
@@ -113,7 +117,10 @@ _TABLE_1 = """
 
 @cache
 def printed_rows() -> tuple[tuple[str, str, str], ...]:
-    """The table's entries as printed: Y, L, H.
+    """The table's entries as printed: Y, L, H [mm^2/s].
+
+    Formula: none; 311 entries from Y = 2.0 to 70.0.
+    Source: ASTM D2270, Table 1.
 
     >>> printed_rows()[0], len(printed_rows())
     (('2.0', '7.994', '6.394'), 311)
@@ -126,6 +133,9 @@ def printed_rows() -> tuple[tuple[str, str, str], ...]:
 def rows() -> tuple[tuple[float, float, float], ...]:
     """The table's entries as numbers [mm^2/s].
 
+    Formula: none; as `printed_rows`.
+    Source: ASTM D2270, Table 1.
+
     >>> rows()[-1]
     (70.0, 4905.0, 1558.0)
     """
@@ -133,16 +143,23 @@ def rows() -> tuple[tuple[float, float, float], ...]:
 
 
 def quadratic(y: float) -> tuple[float, ...]:
-    """The row of `QUADRATICS` that holds at Y [mm^2/s].
+    """The row of `QUADRATICS` that holds at Y [mm^2/s], 2 to 500.
+
+    Formula: the last row that begins at or below Y.
+    Source: ASTM D2270, equations for L and H.
 
     >>> quadratic(3.0)[0]
     2.0
     """
+    CENTISTOKES.check(y, "viscosity at 100 degC [mm^2/s]")
     return max(row for row in QUADRATICS if row[0] <= y)
 
 
 def by_quadratic(y: float) -> tuple[float, float]:
     """L and H by the quadratics, for proving the table [mm^2/s].
+
+    Formula: L = a Y^2 + b Y + c, H = d Y^2 + e Y + f.
+    Source: ASTM D2270, equations for L and H.
 
     >>> [round(value, 2) for value in by_quadratic(10.0)]
     [147.71, 82.87]

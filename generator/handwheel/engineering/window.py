@@ -126,6 +126,9 @@ class Window:
 def window(joint: Joint, least_clamp: float) -> Window:
     """The tightening window of a joint.
 
+    Formula: low = T(least clamp, most friction), high = least of T(yield), T(strip in hole), T(strip on screw) with
+    least friction, and what slot and blade bear [N m].
+
     Args:
         joint: the joint; every figure in it is checked against its own range.
         least_clamp: clamp force that the joint needs [N], 0 to 1 MN.
@@ -163,7 +166,9 @@ def _limits(joint: Joint) -> Iterator[Limit]:
     if joint.slot and joint.blade:
         torque = slot_torque(joint.screw.yield_strength, joint.slot, joint.blade)
         breadth = min(joint.blade.width, joint.slot.length) * 1e3
-        told = f"{joint.screw.yield_strength / 1e6:.3g} MPa x {joint.slot.depth * 1e3:.3g} mm x ({breadth:.3g} mm)^2 / 6"
+        told = (
+            f"{joint.screw.yield_strength / 1e6:.3g} MPa x {joint.slot.depth * 1e3:.3g} mm x ({breadth:.3g} mm)^2 / 6"
+        )
         yield Limit("the slot gives way", Span.exactly(torque), told, (_SLOT, joint.screw.basis))
     if joint.blade:
         told = f"test torque of blade {joint.blade.name}"

@@ -70,6 +70,8 @@ def number_of(tex: float, system: System) -> float:
 
     Source: as `tex_of`.
 
+    >>> number_of(30, System.DENIER)
+    270.0
     >>> [round(number_of(30, system), 2) for system in (System.METRIC_COUNT, System.COTTON_COUNT, System.METRIC_TICKET)]
     [33.33, 19.68, 100.0]
     """
