@@ -38,7 +38,7 @@ def disagreements(data: FamilyData, known: list[Known], ask: list[list[str]], ow
     resolver, writer = Resolver(library, data.family if own_spaces else data.space), StepWriter(library)
     found = shown(data, known, ask)
     assert len(found) == len(known)
-    made = [expected(resolver, writer, data.desk, each, asked) for each, asked in zip(known, ask, strict=True)]
+    made = [expected(resolver, writer, data, each, asked) for each, asked in zip(known, ask, strict=True)]
     return [(each, asked) for each, asked, a, b in zip(known, ask, made, found, strict=True) if a != b]
 
 

@@ -49,7 +49,7 @@ def agrees(library: Library, seed: int) -> None:
     found = shown(data, known, [procedures] * len(known))
     assert len(found) == len(known)
     for each, made in zip(known, found, strict=True):
-        assert made == expected(resolver, writer, desk, each, procedures), each
+        assert made == expected(resolver, writer, data, each, procedures), each
 
 
 @needs_node

@@ -86,12 +86,33 @@ def clash(space: Space, known: Known) -> tuple[str, ...]:
 
 def settling(space: Space, condition: Condition, within: int) -> tuple[str, ...]:
     """The fewest looks that settle the condition on these machines, of equal ones the easiest."""
-    holds = space.mask(condition) & within
-    for candidates in looks_to_choose(space, condition):
+    return _first_enough(space, looks_to_choose(space, condition), space.mask(condition) & within, within)
+
+
+def settling_machines(space: Space, looks: Iterable[str], holds: int, within: int) -> tuple[str, ...]:
+    """The fewest looks that tell some machines from the others within; the variant where these looks do not."""
+    return _first_enough(space, looks_that_tell(space, looks), holds & within, within)
+
+
+def looks_that_tell(space: Space, looks: Iterable[str]) -> list[tuple[str, ...]]:
+    """Lists of looks as in `looks_to_choose`, where it is known which looks tell."""
+    own = frozenset(looks)
+    wider = (own - {VARIANT} | _of_the_variant(space), own) if VARIANT in own else (own | {VARIANT},)
+    return [by_effort(space, each) for each in (own - {VARIANT}, *wider)]
+
+
+def _first_enough(space: Space, lists: Iterable[tuple[str, ...]], holds: int, within: int) -> tuple[str, ...]:
+    for candidates in lists:
         looks = [look for look in candidates if _is_open(space, look, within)]
         if settles(space, looks, holds, within):
             return _fewest(space, looks, holds, within)
-    return (VARIANT,)  # not reached: the condition's own looks and the variant settle it
+    return (VARIANT,)  # not reached: the looks and the variant settle it
+
+
+def _of_the_variant(space: Space) -> frozenset[str]:
+    """Looks at parts that are never exchanged, and so tell what the machine was built as."""
+    fixed = (q for q in space.questions if not space.index.features[q].derived)
+    return frozenset(q for q in fixed if not space.index.carriers[space.index.carrier_of[q]].swapped)
 
 
 def looks_to_choose(space: Space, condition: Condition) -> list[tuple[str, ...]]:
@@ -146,8 +167,7 @@ def _candidates(space: Space, condition: Condition) -> Iterator[frozenset[str]]:
     own = space.index.reads(condition)
     yield own
     if _names_variants(space, condition):
-        fixed = (q for q in space.questions if not space.index.features[q].derived)
-        yield own.union(q for q in fixed if not space.index.carriers[space.index.carrier_of[q]].swapped)
+        yield own | _of_the_variant(space)
         yield own | {VARIANT}
 
 

@@ -15,17 +15,20 @@ from handwheel.machines.masks import VARIANT, union
 from handwheel.machines.questions import MISSING
 from handwheel.machines.space import Space
 from handwheel.machines.truth import EFFORTS
+from handwheel.machines.widen import Widen
 from handwheel.pages import addresses
+from handwheel.pages.found_beside import BesideSteps
 from handwheel.pages.found_html import FoundWriter, Fragments, cautions_html, frames_of_items, look_words
-from handwheel.pages.here import Desk
+from handwheel.pages.here import Desk, Here
 from handwheel.pages.phrases import question_name, variant_name
 from handwheel.pages.step_html import PageOfSteps
 from handwheel.pages.work_list import resolver
 from handwheel.procedures.compile import Compiler
+from handwheel.procedures.existence import Existence
 from handwheel.procedures.wording import as_many
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
-from handwheel.records.work_records import AREAS
+from handwheel.records.work_records import AREAS, Procedure
 
 Json = dict[str, Any]
 
@@ -38,14 +41,39 @@ class FamilyData:
         self.space = Space(family_of(desk.library, family))
         self.compiler = Compiler(resolver(desk.library, family), self.space)
         self.writer = FoundWriter(desk.library)
+        self.all = Existence(desk.library, self.space, self.space.all)
+        self._widened: dict[Space, Widen] = {}
         work = (each.id for each in self.library.procedures.values() if not each.shared)
         self.procedures = {each: self._procedure(each) for each in work}
 
     def _procedure(self, procedure: str) -> Json:
         here = self.desk.at(addresses.page_of("procedures", procedure))
-        made = self.compiler.procedure(procedure, Fragments(PageOfSteps(self.writer, here, procedure)))
+        made = self.compiler.procedure(procedure, Fragments(PageOfSteps(self.writer, here, procedure), self._there))
         needed = dict.fromkeys(each for each_step in made["steps"] for each in each_step[1])
-        return {**made, "cautions": cautions_html(here, needed)}
+        run = self.desk.run(self.family, procedure)
+        beside = BesideSteps(self.compiler, here, run, self.widen(run.space)).compiled()
+        laid = self._laid_out(here, self.library.procedures[procedure], made["steps"])
+        return {**made, "cautions": cautions_html(here, needed), "beside": beside, "laid": laid}
+
+    def widen(self, narrow: Space) -> Widen:
+        """Masks of a run's machines as masks of the family's."""
+        if narrow not in self._widened:
+            self._widened[narrow] = Widen(narrow, self.space)
+        return self._widened[narrow]
+
+    def _there(self, fastener: str) -> int:
+        return self._mask(self.all.mask("fasteners", fastener))
+
+    def _laid_out(self, here: Here, record: Procedure, steps: list[Any]) -> list[Any]:
+        """Tools of the procedure itself, and the names of all that is laid out for its steps."""
+        blades = dict.fromkeys(blade for step in steps for _, blade in step[6])
+        ids = {
+            "tools": dict.fromkeys((*record.tools, *(each for step in steps for each in step[5]))),
+            "blades": blades,
+            "supplies": dict.fromkeys(each for step in steps for each in step[7]),
+        }
+        names = {kind: {each: str(here.anchor(kind, each)) for each in found} for kind, found in ids.items()}
+        return [list(record.tools), *names.values()]
 
     def shared(self) -> Json:
         """What all procedures of the family share, and what its pages say of a machine."""
@@ -61,8 +89,12 @@ class FamilyData:
             "words": look_words(self.library, [*self.space.questions, VARIANT]),
             "frames": frames_of_items(),
             "looks": self.compiler.looks(),
+            "mains": self._mask(self._electrical()),
         }
         return {**found, "masks": self.compiler.texts()}
+
+    def _electrical(self) -> int:
+        return union(self.all.mask("parts", part.id) for part in self.library.parts.values() if part.electrical)
 
     def _mask(self, mask: int) -> int:
         return self.compiler.masks.number(mask)

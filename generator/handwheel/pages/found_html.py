@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,8 +11,11 @@ from markupsafe import Markup, escape
 from handwheel.machines.conditions import ALWAYS
 from handwheel.machines.truth import Depends
 from handwheel.pages.addresses import anchor_of
+from handwheel.pages.found_beside import frames_beside
 from handwheel.pages.frames import END, START, fill, mark
 from handwheel.pages.here import Here
+from handwheel.pages.lay_out import fasteners_used, supplies_used
+from handwheel.pages.procedure_pages import deals_with_power, has_effects
 from handwheel.pages.step_html import PageOfSteps, StepWriter, block, caution_box, caution_line, macros, may_be_left_out
 from handwheel.procedures.forks import Unsaid
 from handwheel.procedures.hazards import cautions_of
@@ -20,6 +23,7 @@ from handwheel.procedures.resolved import Group, ResolvedStep
 from handwheel.procedures.shown import look_of
 from handwheel.procedures.verdicts import SETTLED, Verdict
 from handwheel.records.library import Library
+from handwheel.records.step_records import Step
 
 
 class FoundWriter(StepWriter):
@@ -41,6 +45,8 @@ class Fragments:
     """Paints one procedure; see `procedures.compile.Painter`."""
 
     page: PageOfSteps
+    there: Callable[[str], int]
+    """The mask of the machines that have a fastener, by number."""
 
     @property
     def library(self) -> Library:
@@ -48,10 +54,23 @@ class Fragments:
         return self.page.here.library
 
     def step(self, step: ResolvedStep) -> list[Any]:
-        """The step with a place for its cautions, their ids, and whether it may be passed over."""
+        """The step with places for what a script fills in: see `found-engine.js`."""
         fields = self.page.fields(step, Markup(mark("cautions")))
+        fields |= {place: mark(place) for place in ("derived", "state")}
         html = fill(self.page.writer.frame(step, self.page.here), fields)
-        return [html, cautions_of(self.library, step.act.step), *([1] if may_be_left_out(step) else [])]
+        record = step.act.step
+        kinds = (may_be_left_out(step), has_effects(record), deals_with_power(record))
+        minutes = [record.minutes.low, record.minutes.likely, record.minutes.high] if record.minutes else 0
+        flags = sum(1 << place for place, so in enumerate(kinds) if so)
+        return [html, cautions_of(self.library, record), flags, step.anchor, minutes, *self._laid_out(record)]
+
+    def _laid_out(self, step: Step) -> Iterator[list[Any]]:
+        """Tools, blades with the machines that need them, and supplies."""
+        here = self.page.here
+        yield list(step.tools)
+        named = ((name, self.library.fasteners[name].blade) for name in fasteners_used(here, step))
+        yield [[self.there(name), blade] for name, blade in named if blade]
+        yield list(supplies_used(here, step))
 
     def arm(self, question: str, states: tuple[str, ...], words: str) -> str:
         """What stands over an alternative."""
@@ -71,7 +90,7 @@ class Fragments:
         return str(self.page.reach_title(parts))
 
 
-def frames_of_items() -> dict[str, list[str] | str]:
+def frames_of_items() -> dict[str, Any]:
     """The shared pieces around fragments, each cut at its places."""
     place = Markup("\0")
     answer = macros().answer(place, place)
@@ -84,6 +103,8 @@ def frames_of_items() -> dict[str, list[str] | str]:
         "look": str(look).split("\0"),
         "where": ['<p class="hw-where">', "</p>"],
         "work": str(macros().steps(place, place, caller=lambda: place)).split("\0"),
+        "timed": str(macros().steps(place, place, place, caller=lambda: place)).split("\0"),
+        "beside": frames_beside(),
         "still": "If it is still not so",
         "one": "One of these",
     }

@@ -56,6 +56,7 @@ def minutes_words(minutes: Minutes | None) -> str:
 
 def _number(minutes: float) -> str:
     """Whole minutes from ten on: nobody plans in less."""
+    minutes = round(minutes, 6)  # what adding leaves behind is not a minute's half
     return f"{minutes:.0f}" if minutes >= 10 else f"{minutes:.2g}"
 
 

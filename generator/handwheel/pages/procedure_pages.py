@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from handwheel.machines.machine import Known
 from handwheel.pages import addresses
-from handwheel.pages.beside import Onlooker
+from handwheel.pages.beside import Onlooker, Own, mains_of
 from handwheel.pages.environment import rendered
 from handwheel.pages.figures import drawn_once
 from handwheel.pages.here import Desk, Here
@@ -24,7 +24,7 @@ from handwheel.procedures.resolved import Resolved, ResolvedStep
 from handwheel.procedures.wording import joined
 from handwheel.records.library import Library
 from handwheel.records.machine_records import Variant
-from handwheel.records.step_records import EFFECTS
+from handwheel.records.step_records import EFFECTS, Step
 from handwheel.records.work_records import AREAS, Procedure
 
 INDEX = "procedures.html"
@@ -87,7 +87,7 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
         facts=laid_out(here, procedure, steps, desk.has(variant.id)),
         steps=PageOfSteps(writer, here, procedure.id, variant.id, look.beside() if look else {}).items(made.items),
         before=look.needs() if look else [],
-        leaves=look.leaves() if look else (),
+        leaves=look.leaves() if look else ((), ""),
         simulated=look is not None,
         sources=here.cite(procedure.sources),
         every=here.link("procedures", procedure.id)[1],
@@ -99,16 +99,26 @@ def _for_variant(desk: Desk, variant: Variant, procedure: Procedure, made: Resol
 
 def simulated(steps: tuple[ResolvedStep, ...]) -> bool:
     """Whether any step says what it changes; words alone are not simulated."""
-    return any(getattr(step.act.step, effect) for step in steps for effect in EFFECTS)
+    return any(has_effects(step.act.step) for step in steps)
+
+
+def has_effects(step: Step) -> bool:
+    """Whether the step says what it changes."""
+    return any(getattr(step, effect) for effect in EFFECTS)
 
 
 def onlooker(here: Here, variant: Variant, procedure: str, steps: tuple[ResolvedStep, ...]) -> Onlooker:
     """Looks at the procedure's own run, for the variant as it left the works."""
     run = here.desk.run(variant.family, procedure)
     has = here.desk.has(variant.id)
-    mains = any(part.electrical and not has.never("parts", part.id) for part in here.library.parts.values())
-    powered = any(step.act.step.isolates or step.act.step.restores or step.act.step.runs for step in steps)
-    return Onlooker(here, run, run.space.as_built(variant.id), has, mains, mains and not powered)
+    mains = mains_of(here, has)
+    sight = Own(run.space, run.space.as_built(variant.id))
+    return Onlooker(here, run, sight, has, mains, mains and not any(deals_with_power(step.act.step) for step in steps))
+
+
+def deals_with_power(step: Step) -> bool:
+    """Whether the step itself says where the plug is."""
+    return bool(step.isolates or step.restores or step.runs)
 
 
 def _siblings(here: Here, variant: Variant, made: Resolved) -> list[tuple[str, str, str]]:

@@ -221,7 +221,7 @@ class PageOfSteps:
             "cautions": str(cautions),
             "here": str(macros().here_line(self._why_here(step))),
             "derived": str(macros().derived_lines(beside.derived)),
-            "state": str(macros().state(beside.rows)) if beside.known else "",
+            "state": str(macros().state(beside.rows, False, beside.looks)) if beside.known else "",
             "drafts": str(macros().draft_lines(self.here.desk.drafts_at(step.id))),
         }
 
@@ -309,6 +309,8 @@ class Beside:
     derived: tuple[Markup, ...] = ()
     rows: tuple[tuple[str, str, Markup], ...] = ()
     known: bool = False
+    looks: str = ""
+    """Looks that the state hangs on."""
 
 
 NOTHING = Beside()

@@ -4,9 +4,9 @@ The writer judges here, over a machine that is not known yet (see `forks`); what
 of tests on masks with finished fragments at its ends. The script tests, picks and joins.
 
 Items are lists: `["s", tree]` a step, `["g", ...]` items under a condition, `["f", ...]` alternatives,
-`["r", ...]` a repeat, `["c", ...]` what must be reached, `["e", n]` the end of a repeat's body. A tree
-is `{t: test, y: .., n: ..}` or an outcome. A verdict is 0 out, 1 settled, 2 asked at a step, 3 and more: a
-number of looks, less 3.
+`["r", title, body, otherwise, at_most]` a repeat, `["c", ...]` what must be reached, `["e", n]` the end of a
+repeat's body. A tree is `{t: test, y: .., n: ..}` or an outcome. A verdict is 0 out, 1 settled, 2 asked at a
+step, 3 and more: a number of looks, less 3.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from typing import Any, Protocol, TypeVar
 
 from handwheel.machines.conditions import Condition
 from handwheel.machines.space import Space
-from handwheel.machines.truth import Depends, Truth, looks_to_choose
-from handwheel.procedures.forks import Forks, Leaf, Look, Tree, Unsaid
+from handwheel.machines.truth import Depends, Truth, looks_that_tell, looks_to_choose
+from handwheel.procedures.forks import Forks, Leaf, Look, Told, Tree, Unsaid
 from handwheel.procedures.judge import Ground, Judge, Verdict
 from handwheel.procedures.laid_open import laid_open
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Reached
@@ -129,8 +129,11 @@ class Compiler:
         return self.forks.among(self.space.all)
 
     def _look(self, look: Look) -> Json:
-        holds = self.space.mask(look.condition)
-        return [self.masks.number(look.mask), self.masks.number(holds), looks_to_choose(self.space, look.condition)]
+        if isinstance(look.asked, Told):
+            holds, looks = look.asked.holds, looks_that_tell(self.space, look.asked.looks)
+        else:
+            holds, looks = self.space.mask(look.asked), looks_to_choose(self.space, look.asked)
+        return [self.masks.number(look.mask), self.masks.number(holds), looks]
 
 
 def as_text(space: Space, mask: int) -> str:
@@ -265,7 +268,7 @@ class _Procedure:
         self.ends = None
         otherwise = [self._items(loop.otherwise, each) for each in ends]
         until = condition_words(self.library, loop.condition)
-        return ["r", self.painter.repeat(until, loop.at_most), body, otherwise]
+        return ["r", self.painter.repeat(until, loop.at_most), body, otherwise, loop.at_most]
 
     # judges
 

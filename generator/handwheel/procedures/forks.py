@@ -123,10 +123,18 @@ def values_of(tree: Tree[T]) -> Iterator[T]:
 
 
 @dataclass(frozen=True)
-class Look:
-    """A doubt: looks are to be found that settle a condition on the machines still possible of a mask."""
+class Told:
+    """Machines for which something holds, and looks that tell them from the others."""
 
-    condition: Condition
+    holds: int
+    looks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Look:
+    """A doubt: looks are to be found that settle what is asked on the machines still possible of a mask."""
+
+    asked: Condition | Told
     mask: int
 
 
@@ -141,9 +149,9 @@ class Forks:
         """The machines of a mask, as far as they turn out to be possible."""
         return Among(mask, lambda: self.teller)
 
-    def number(self, condition: Condition, mask: int) -> int:
+    def number(self, asked: Condition | Told, mask: int) -> int:
         """The number of a doubt."""
-        return self.looks.setdefault(Look(condition, mask), len(self.looks))
+        return self.looks.setdefault(Look(asked, mask), len(self.looks))
 
     def outcomes(self, mask: int, run: Callable[[], T]) -> Tree[T]:
         """All outcomes of a run, given that some machine of the mask is possible. The outcomes must have an `==`."""
@@ -186,4 +194,4 @@ class Unsaid(str):
         return 0
 
 
-__all__ = ["Among", "Branch", "Forks", "Leaf", "Look", "Teller", "Test", "Tree", "Unsaid", "values_of"]
+__all__ = ["Among", "Branch", "Forks", "Leaf", "Look", "Teller", "Test", "Told", "Tree", "Unsaid", "values_of"]

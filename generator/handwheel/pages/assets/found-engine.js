@@ -5,7 +5,8 @@
      some(machines, mask)  whether any of them stands in a mask of the family, by number
      all(machines, mask)   whether all of them do
      verdict(tree, machines)       {out, settled, looks}
-     procedure(data, machines)     {out, settled, looks, html, count}, data of assets/found/FAMILY/PROCEDURE.js
+     procedure(data, machines)     data of assets/found/FAMILY/PROCEDURE.js:
+                                   {out, settled, looks, html, count, minutes, simulated, before, leaves, facts}
      clash(known)          the looks that contradict each other */
 (function (root, factory) {
   "use strict";
@@ -17,6 +18,9 @@
   var MANY = 5000; /* As in machines/truth.py. */
   var EFFORT_OF_VARIANT = 3;
   var OUT = 0, SETTLED = 1, LOOK = 3;
+  /* A compiled step: its HTML, cautions, what it is, and what it needs. */
+  var HTML = 0, CAUTIONS = 1, FLAGS = 2, ANCHOR = 3, MINUTES = 4, TOOLS = 5, BLADES = 6, SUPPLIES = 7;
+  var MAY_BE_LEFT_OUT = 1, HAS_EFFECTS = 2, POWERED = 4;
 
   function bytes(text) {
     var raw = atob(text);
@@ -57,6 +61,59 @@
     return pieces.map(function (piece, i) {
       return piece + (i < fillings.length ? fillings[i] : "");
     }).join("");
+  }
+
+  /* [before, after, joint, last joint] around texts. */
+  function lineOf(join, texts) {
+    var head = texts.slice(0, -1).join(join[2]);
+    return join[0] + (texts.length > 1 ? head + join[3] : "") + texts[texts.length - 1] + join[1];
+  }
+
+  // ---- minutes: [low, likely, high], or null where nothing is known; added and said as in Python
+
+  function sum(a, b) {
+    if (!a || !b) return a || b;
+    return [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
+  }
+
+  /* The span of alternatives of which one is done; as likely, their mean. */
+  function oneOf(each) {
+    if (!each.some(Boolean)) return null;
+    var full = each.map(function (minutes) {
+      return minutes || [0, 0, 0];
+    });
+    function all(place) {
+      return full.map(function (minutes) {
+        return minutes[place];
+      });
+    }
+    var likely = all(1).reduce(function (a, b) {
+      return a + b;
+    }, 0) / full.length;
+    return [Math.min.apply(null, all(0)), rounded(likely, 1), Math.max.apply(null, all(2))];
+  }
+
+  /* To so many digits, halves to the even one. */
+  function rounded(x, digits) {
+    var twice = x * Math.pow(2, digits + 1);
+    if (Math.floor(twice) !== twice || twice % 2 === 0) return Number(x.toFixed(digits));
+    var scale = Math.pow(10, digits);
+    var low = Math.floor(x * scale);
+    return (low % 2 ? low + 1 : low) / scale;
+  }
+
+  /* Whole minutes from ten on, two digits below. */
+  function number(x) {
+    x = Number(x.toFixed(6));
+    var digits = 0;
+    if (x && x < 10) for (digits = 1; x * Math.pow(10, digits) < 10; digits += 1);
+    return String(rounded(x, digits));
+  }
+
+  function minutesWords(minutes) {
+    if (!minutes) return "";
+    var likely = number(minutes[1]) + " minute" + (minutes[1] === 1 ? "" : "s");
+    return minutes[0] === minutes[2] ? likely : likely + ", " + number(minutes[0]) + " to " + number(minutes[2]);
   }
 
   /* Every choice of so many of the places, in the order of itertools.combinations. */
@@ -292,6 +349,8 @@
       var said = {};
       var boxes = {};
       var count = 0;
+      var spent = null;
+      var shown = [];
 
       function asks(looks) {
         return looks.map(function (look) {
@@ -331,12 +390,26 @@
         return html;
       }
 
+      /* Items and their minutes, which are not yet added to those before. */
+      function timed(make) {
+        var before = spent;
+        spent = null;
+        var made = [make(), spent];
+        spent = before;
+        return made;
+      }
+
+      /* What stands beside it is put in when all steps are known. */
       function step(number) {
         if (number < 0) return "";
         var made = data.steps[number];
         count += 1;
-        return made[0].replace(/\u0002(cautions|look(\d+))\u0003/g, function (_, what, look) {
-          return look === undefined ? cautions(made[1], made[2]) : joined(asks(looksOf(Number(look), machines)));
+        shown.push(made);
+        spent = sum(spent, made[MINUTES]);
+        return made[HTML].replace(/\u0002(?:(cautions)|look(\d+)|(derived|state))\u0003/g, function (_, what, look, place) {
+          if (what) return cautions(made[CAUTIONS], made[FLAGS] & MAY_BE_LEFT_OUT);
+          if (place) return "\u0002" + place + " " + made[ANCHOR] + "\u0003";
+          return joined(asks(looksOf(Number(look), machines)));
         });
       }
 
@@ -368,13 +441,19 @@
         if (possible.length === 1 && possible[0][1].settled) return items(possible[0][0][3] || possible[0][0][2]);
         var before = count;
         var looks = [];
+        var minutes = alone ? [null] : [];
         var answers = possible.map(function (each) {
           each[1].looks.forEach(function (look) {
             if (looks.indexOf(look) < 0) looks.push(look);
           });
-          return answer(each[0][0], apart(each[0][2]));
+          var made = timed(function () {
+            return apart(each[0][2]);
+          });
+          minutes.push(made[1]);
+          return answer(each[0][0], made[0]);
         }).join("");
         if (count === before) return "";
+        spent = sum(spent, oneOf(minutes));
         if (!looks.length) return cut(frames.block, [alone ? frames.one : title, answers]);
         var where = looks.filter(function (look) {
           return family.words[look].length > 1;
@@ -387,12 +466,17 @@
       function repeat(item) {
         var end = 0;
         var before = count;
-        var body = items(item[2], function (number) {
-          end = number;
+        var body = timed(function () {
+          return items(item[2], function (number) {
+            end = number;
+          });
         });
         if (count === before) return "";
-        var otherwise = apart(item[3][end]);
-        return cut(frames.block, [item[1], listOf(body) + (otherwise ? answer(frames.still, otherwise) : "")]);
+        if (body[1]) spent = sum(spent, [body[1][0], body[1][1], body[1][2] * item[4]]);
+        var otherwise = timed(function () {
+          return apart(item[3][end]);
+        })[0];
+        return cut(frames.block, [item[1], listOf(body[0]) + (otherwise ? answer(frames.still, otherwise) : "")]);
       }
 
       function reach(item) {
@@ -400,9 +484,143 @@
         return inner ? cut(frames.block, [item[1], listOf(inner)]) : "";
       }
 
+      // -- beside the steps
+
+      function some(number) {
+        return touches(machines, mask(number));
+      }
+
+      function shownAny(flag) {
+        return shown.some(function (made) {
+          return made[FLAGS] & flag;
+        });
+      }
+
+      /* Texts of the pieces that hold; of one key the last, in the first's place. */
+      function texts(pieces, doubts) {
+        var found = new Map();
+        pieces.forEach(function (number) {
+          var piece = data.beside.pieces[number];
+          var value = leaf(piece[1], machines);
+          if (!value) return;
+          found.set(piece[0], data.beside.texts[(value[0] || value) - 1]);
+          if (value[1] !== undefined) looksOf(value[1], machines).forEach(function (look) {
+            if (doubts.indexOf(look) < 0) doubts.push(look);
+          });
+        });
+        return Array.from(found.values());
+      }
+
+      function lookFirst(doubts) {
+        return doubts.length ? "Look first: " + asks(doubts).join(" ") : "";
+      }
+
+      /* Lines that say something, and at the end the looks that they hang on. */
+      function lines(list, joins) {
+        var doubts = [];
+        var made = [];
+        list.forEach(function (line) {
+          var found = texts(line[1], doubts);
+          if (found.length) made.push(lineOf(joins[line[0]], found));
+        });
+        var looks = lookFirst(doubts);
+        return looks ? made.concat(["<small>" + looks + "</small>"]) : made;
+      }
+
+      function listed(list) {
+        var pieces = frames.beside.derived;
+        return list.length ? pieces[0] + list.join(pieces[1]) + pieces[2] : "";
+      }
+
+      /* The state in rows: [what stands in them, the looks that they hang on]. */
+      function state(number, plugOut) {
+        var made = data.beside.states[number];
+        var doubts = [];
+        var rows = [];
+        made[0].forEach(function (line) {
+          var found = texts(line[1], doubts);
+          if (found.length) rows.push(frames.beside.rows[line[0]].concat([lineOf(frames.beside.list, found)]));
+        });
+        if (plugOut) rows.push(frames.beside.power[2]);
+        else if (some(family.mains)) rows.push(frames.beside.power[leaf(made[1], machines)]);
+        return [rows.map(function (row) {
+          return cut([""].concat(frames.beside.row.slice(0, 2)), row);
+        }).join(frames.beside.row[2]), lookFirst(doubts)];
+      }
+
+      function panel(made, around) {
+        if (!made[0]) return around[2];
+        if (!made[1]) return around[0] + made[0] + around[1];
+        return around[0] + made[0] + frames.beside.hangs[0] + made[1] + frames.beside.hangs[1];
+      }
+
+      /* By anchor; a state that has not changed is not said again. */
+      function beside(plugOut) {
+        var found = {};
+        var before = "";
+        data.beside.done.forEach(function (done) {
+          if (!some(done[1])) return;
+          var made = state(done[3], plugOut);
+          found[done[0]] = {
+            derived: listed(lines(done[2], frames.beside.lines)),
+            state: made[0] === before ? "" : panel(made, frames.beside.closed),
+          };
+          before = made[0];
+        });
+        return found;
+      }
+
+      function needs(plugOut) {
+        var given = data.beside.needs;
+        var plug = [plugOut || some(given[0]), some(given[1])];
+        return frames.beside.plug.filter(function (_, i) {
+          return plug[i];
+        }).concat(lines(given[2], frames.beside.needs));
+      }
+
+      function leaves(plugOut) {
+        var found = data.beside.leaves.filter(function (each) {
+          return some(each[0]);
+        })[0];
+        return panel(found ? state(found[1], plugOut) : ["", ""], frames.beside.open);
+      }
+
+      /* Tools, blades and supplies, each once, in the order in which they are first needed. */
+      function facts() {
+        var found = [data.laid[0].slice(), [], []];
+        shown.forEach(function (made) {
+          found[0] = found[0].concat(made[TOOLS]);
+          made[BLADES].forEach(function (each) {
+            if (some(each[0])) found[1].push(each[1]);
+          });
+          found[2] = found[2].concat(made[SUPPLIES]);
+        });
+        var pieces = frames.beside.facts;
+        var pairs = ["Tools", "Blades", "Supplies"].map(function (name, i) {
+          return [name, Array.from(new Set(found[i])).map(function (id) {
+            return data.laid[i + 1][id];
+          }).join(", ")];
+        }).filter(function (pair) {
+          return pair[1];
+        }).map(function (pair) {
+          return pair.join(pieces[1]);
+        });
+        return pairs.length ? pieces[0] + pairs.join(pieces[2]) + pieces[4] : "";
+      }
+
       var made = verdict(data.when, machines);
-      made.html = made.out ? "" : items(made.settled && data.settled ? data.settled : data.items);
+      var html = made.out ? "" : items(made.settled && data.settled ? data.settled : data.items);
+      made.simulated = shownAny(HAS_EFFECTS);
+      var plugOut = made.simulated && some(family.mains) && !shownAny(POWERED);
+      var there = made.simulated ? beside(plugOut) : {};
+      made.html = html.replace(/\u0002(derived|state) ([^\u0003]*)\u0003/g, function (_, place, anchor) {
+        return there[anchor] ? there[anchor][place] : "";
+      });
       made.count = count;
+      made.minutes = minutesWords(spent);
+      made.before = made.simulated ? needs(plugOut) : [];
+      made.leaves = made.simulated ? leaves(plugOut) : "";
+      made.facts = facts();
       return made;
     }
 

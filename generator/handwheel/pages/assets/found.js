@@ -397,6 +397,7 @@
       (document.getElementById("which") || spot).before(section);
       section.append(everyButton(section, spot, every));
       section.querySelectorAll("[data-hw-ticks]").forEach(window.handwheelTicks || function () {});
+      if (window.handwheelStates) window.handwheelStates();
       if (window.handwheelBench) window.handwheelBench.attach(section);
       return section;
     });
@@ -418,12 +419,31 @@
     if (made.out) return [remark("This machine does not have it.")];
     if (!made.count) return [element("p", "", "Nothing to do on this machine.")];
     if (!made.settled) parts.push(element("p", "hw-look-first", made.looks.length ? "Whether the machine has this work is open. Look first: " + asks(open, made.looks) : "Whether the machine needs this work is told by an earlier step."));
-    var box = element("div");
-    var pieces = open.family.frames.work;
-    box.innerHTML = pieces[0] + pieces[1] + made.count + pieces[2] + made.html + pieces[3];
-    box.firstElementChild.dataset.hwTicks = "found/" + machine.text + "/" + id;
-    parts.push(box.firstElementChild);
+    if (made.facts) parts.push(built(made.facts));
+    if (!made.simulated) parts.push(remark("Not simulated yet: its steps say what to do, not what they change."));
+    if (made.before.length) parts.push(titled("hw-before", "Before you start", "<ul><li>" + made.before.join("</li><li>") + "</li></ul>"));
+    var pieces = open.family.frames[made.minutes ? "timed" : "work"];
+    var filled = ["", made.count].concat(made.minutes ? [made.minutes] : [], [made.html]);
+    var box = built(pieces.map(function (piece, i) {
+      return piece + (i < filled.length ? filled[i] : "");
+    }).join(""));
+    box.dataset.hwTicks = "found/" + machine.text + "/" + id;
+    parts.push(box);
+    if (made.simulated) parts.push(titled("hw-leaves", "What it leaves open", made.leaves));
     return parts;
+  }
+
+  /* The element that a fragment of the build makes. */
+  function built(html) {
+    var box = element("div");
+    box.innerHTML = html;
+    return box.firstElementChild;
+  }
+
+  function titled(className, words, html) {
+    var made = element("section", className);
+    made.append(element("h3", "", words), built(html));
+    return made;
   }
 
   function showJob(said, open, id) {

@@ -87,7 +87,12 @@
   window.handwheelTicks = ticks; /* for steps that are put in later */
 
   var wide = matchMedia("(min-width: 60em)");
-  if (wide.matches) openAll(true);
+  function openIfWide() {
+    if (wide.matches) openAll(true);
+  }
+
+  openIfWide();
+  window.handwheelStates = openIfWide; /* for panels that are put in later */
   wide.addEventListener("change", function () {
     openAll(wide.matches);
   });
