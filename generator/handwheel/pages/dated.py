@@ -25,4 +25,6 @@ def dated(page: Page, history: History) -> Page:
     if not lines:
         return page
     told = Markup('<p class="hw-made">{}</p>').format(Markup(", ").join(lines))
-    return replace(page, html=str(page.html) + str(told))  # of a plain text and Markup, the sum would be escaped
+    return replace(
+        page, html=str(page.html) + str(told), changed=day
+    )  # of a plain text and Markup, the sum would be escaped

@@ -36,6 +36,8 @@ THEME = str(Path(__file__).parent / "templates/theme")
 """Our own pieces of the theme, laid over it."""
 PREVIEW = "make_preview"
 """What makes the site in a preview, where the module has it: drafts are shown there, and there only."""
+_NEVER = "1970-01-01"
+"""Bytes in a compressed file that would tell when it was made, where no day is known; shown nowhere."""
 CONTENT_ID = "content"
 """Where the skip link leads; set in `theme/partials/content.html`."""
 
@@ -50,6 +52,8 @@ class FinishedPage(MkDocsPage):
     def __init__(self, made: Page, nav_title: str, file: File, config: MkDocsConfig, alone: bool = False) -> None:
         super().__init__(escape(nav_title), file, config)
         self._made = made
+        self.changed = made.changed
+        self.update_date = made.changed or _NEVER  # MkDocs' own is today, and a site would differ from day to day
         hide = ["navigation"] * alone + ["toc"] * (not made.toc)
         self.meta = {"title": escape(made.title), "search": {"exclude": True}, "hide": hide}
         self.meta["description"] = escape(made.description or made.title)

@@ -51,6 +51,8 @@ class Page:
     """What the search finds on it; empty: the page is not searched."""
     source: str = ""
     """Where it was written, `file:line`; empty where it was put together from many places."""
+    changed: str = ""
+    """The day on which what it is made from was last changed; empty where that is not known."""
 
 
 @dataclass(frozen=True)
