@@ -23,7 +23,8 @@ from handwheel.procedures.quoted import how_tight
 from handwheel.procedures.shown import look_of
 from handwheel.procedures.simulate.run import Run
 from handwheel.procedures.simulate.trace import Derived, Done, Extent, State
-from handwheel.procedures.wording import counted, name_of
+from handwheel.procedures.wording import as_many, counted, name_of
+from handwheel.records.part_records import Fastener, PartRecord
 
 Row = tuple[str, str, Markup]
 
@@ -230,8 +231,20 @@ def state_lines(here: Here, state: State) -> list[Line]:
 def _state_pieces(here: Here, state: State, facts: tuple[str, ...], plural: str) -> Iterator[Piece]:
     for subject, extent in state.of(*facts).items():
         if subject in here.library.of(plural):
-            name = escape(name_of(here.library.of(plural)[subject], plural))
+            subject = _with(here, plural, subject)
+            name = escape(_many(here.library.of(plural)[subject], plural))
             yield Piece(subject, extent.some, state.machines & ~extent.always, _constant(name))
+
+
+def _many(record: Any, plural: str) -> str:
+    return as_many(record) if isinstance(record, PartRecord | Fastener) else name_of(record, plural)
+
+
+def _with(here: Here, plural: str, identifier: str) -> str:
+    """What never leaves its carrier is off with it, so that the carrier is said."""
+    while plural == "parts" and (part := here.library.parts[identifier]).stays and part.inside:
+        identifier = part.inside
+    return identifier
 
 
 def derived_lines(here: Here, done: Done) -> Iterator[Line]:
@@ -241,8 +254,15 @@ def derived_lines(here: Here, done: Done) -> Iterator[Line]:
         by_kind.setdefault(each.kind, []).append(each)
     for kind, (join, text) in LINES.items():
         found = sorted(by_kind.get(kind, ()), key=_mass) if kind == "lifted" else by_kind.get(kind, ())
+        found = [each for each in found if not _slips(here, each)]
         if found:
             yield Line(kind, join, done.machines, tuple(_pieces(here, done.machines, found, text)))
+
+
+def _slips(here: Here, derived: Derived) -> bool:
+    """What only slips on is neither undone nor tightened."""
+    kind, identifier = derived.subject
+    return kind == "fasteners" and here.library.fasteners[identifier].kind == "slip fit"
 
 
 def _mass(derived: Derived) -> int:
@@ -266,9 +286,9 @@ def needs_of(here: Here, run: Run) -> tuple[int, int, list[Line]]:
     for kind, (join, plural, fact, so) in NEEDS.items():
         names = here.library.of(plural)
         asked = [each for each in needed if each.fact[0] == fact and each.holds is so and each.fact[1] in names]
+        shown = [(_with(here, plural, each.fact[1]), each.machines) for each in asked]
         pieces = (
-            Piece(each.fact[1], each.machines, come & ~each.machines, _constant(here.anchor(plural, each.fact[1])))
-            for each in asked
+            Piece(name, machines, come & ~machines, _constant(here.anchor(plural, name))) for name, machines in shown
         )
         lines.append(Line(kind, join, come, tuple(pieces)))
     return live, plugged, lines
@@ -295,16 +315,25 @@ def _constant(text: Markup) -> Text:
     return lambda _: text
 
 
+VERBS = {
+    "plug": {"Undo": "Pull out", "Tighten": "Push home"},
+    "spring clip": {"Undo": "Open", "Tighten": "Close"},
+    "bayonet": {"Undo": "Push and turn", "Tighten": "Push and turn"},
+}
+"""What is done to fasteners that are neither undone nor tightened."""
+
+
 def _fastener(verb: str) -> Sayer:
     def text(here: Here, derived: Derived) -> Text:
         record = here.library.fasteners[derived.subject[1]]
-        notes: list[Markup] = []
+        notes = [escape(record.sits)] if record.sits else []
         if record.hand == "left":
             turn = "to the left" if verb == "Tighten" else "to the right"
             notes.append(Markup("left-hand thread: turn it {}").format(turn))
         if record.blade:
             notes.append(escape(name_of(here.library.blades[record.blade])))
-        name = Markup('<a href="{}">{}</a>').format(here.link("fasteners", record.id)[1], counted(record))
+        said = VERBS.get(record.kind, {}).get(verb, verb)
+        name = Markup('{} <a href="{}">{}</a>').format(said, here.link("fasteners", record.id)[1], counted(record))
 
         def told(has: Existence) -> Markup:
             tight = dict.fromkeys(map(how_tight, has.values(record.tighten))) if verb == "Tighten" else {}
@@ -322,7 +351,7 @@ def _named(plural: str) -> Sayer:
 
 def _lost(here: Here, derived: Derived) -> Text:
     kind, through = derived.through
-    by = Markup(" <small>through {}</small>").format(here.anchor(kind, through)) if through else Markup("")
+    by = Markup(" <small>through the {}</small>").format(here.anchor(kind, through)) if through else Markup("")
     return _constant(here.anchor("settings", derived.subject[1]) + by)
 
 
@@ -333,19 +362,19 @@ def _see_that(here: Here, derived: Derived) -> Text:
 
 def _lifted(here: Here, derived: Derived) -> Text:
     name = name_of(here.library.parts[derived.subject[1]], "parts")
-    return _constant(escape(f"{name}, about {_mass(derived) / 1000:.3g} kg"))
+    return _constant(escape(f"the {name}, about {_mass(derived) / 1000:.3g} kg"))
 
 
 LINES: dict[str, tuple[Join, Sayer]] = {
     "see-that": (Join("First see that ", last=" and "), _see_that),
-    "undone": (Join("Undo ", joint="; ", last="; "), _fastener("Undo")),
-    "loosened": (Join("Loosen ", joint="; ", last="; "), _fastener("Loosen")),
-    "tightened": (Join("Tighten ", joint="; ", last="; "), _fastener("Tighten")),
-    "left-loose": (Join("Leaves loose "), _named("fasteners")),
+    "undone": (Join("", joint=". ", last=". "), _fastener("Undo")),
+    "loosened": (Join("", joint=". ", last=". "), _fastener("Loosen")),
+    "tightened": (Join("", joint=". ", last=". "), _fastener("Tighten")),
+    "left-loose": (Join("Leaves loose: "), _named("fasteners")),
     "comes-along": (Join("Comes along: "), _named("parts")),
     "loses": (Join("Loses ", "; to be set again"), _lost),
-    "dries": (Join("Dries "), _named("oiling_points")),
-    "cures": (Join("Cures "), _named("findings")),
+    "dries": (Join("Dries: "), _named("oiling_points")),
+    "cures": (Join("Cures: "), _named("findings")),
     "lifted": (Join("Lifts ", last=" or "), _lifted),
     "could-come-off": (Join("Could come off first, to make it lighter: "), _named("parts")),
     "wears-out": (Join("To be tested again afterwards: "), _named("proofs")),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from handwheel.pages import addresses
 from handwheel.pages.environment import rendered
 from handwheel.pages.here import Desk, Fact, Here, facts
-from handwheel.pages.phrases import either, minutes_words, sum_minutes, variant_name
+from handwheel.pages.phrases import minutes_words, sum_minutes, variant_name
 from handwheel.pages.site import Page, SearchEntry
 from handwheel.pages.work_list import Work, has_job, work_for
 from handwheel.records.machine_records import Variant
@@ -55,7 +55,7 @@ def _facts(here: Here, job: Job) -> list[Fact]:
     return facts(
         ("Sort", job.form),
         ("The machine comes in", _STARTS[job.start]),
-        ("It may also end as", either(outcomes)),
+        ("It may also end as", "; ".join(outcomes)),
         ("Only on", here.when(job.when)),
     )
 

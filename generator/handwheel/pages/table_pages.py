@@ -272,8 +272,8 @@ def _finding(here: Here, each: Any) -> Described:
     pairs = facts(
         ("Where", each.look),
         ("Of", here.anchor("parts", each.of) if each.of else ""),
-        ("Can be", either(each.states.values())),
-        ("Nothing to do when", either(each.states.get(state, state) for state in each.good)),
+        ("Can be", "; ".join(each.states.values())),
+        ("Nothing to do when", "; ".join(each.states.get(state, state) for state in each.good)),
         ("Only on", here.when(each.when)),
         ("Sources", here.cite(each.sources)),
     )
