@@ -53,6 +53,38 @@ def test_it_ranks_and_is_never_certain(page: Page, address: str) -> None:
     assert "In aluminium: " in ask(page, "3.5", "0.635")
 
 
+def test_slot_and_clamp(page: Page, address: str) -> None:
+    """By hand: 240 MPa x 0.4 mm x (5.5 mm)^2 / 6 = 0.484 N m, which at a handle of 28 mm is 34.6 N at its rim."""
+    page.goto(address)
+    page.fill("[name=slotWidth]", "1.1")
+    page.fill("[name=slotLength]", "6")
+    assert "measure the depth of the slot" in ask(page, "3.5", "0.635")
+    page.fill("[name=slotDepth]", "0.4")
+    page.fill("[name=clamp]", "150")
+    told = ask(page, "3.5", "0.635")
+    assert "Blade: 1.0x5.5 fits the slot" in told
+    assert "the slot gives way from 0.484 N m (4.28 in lbf), 34.6 N (7.77 lbf) at the rim of a 28 mm handle" in told
+    assert "150 N (33.7 lbf) of clamp may take" in told
+    assert "Blade of a new screw" not in told
+    page.fill("[name=clamp]", "9000")
+    assert "no torque both holds and spares it" in ask(page, "3.5", "0.635")
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("slotWidth", "-1", "The width of the slot must be a number from 0.2 to 4 mm"),
+        ("slotDepth", "1", "The width of the slot must be"),
+        ("clamp", "-5", "The clamp must be a number of newtons"),
+        ("clamp", "3 N m", "The clamp must be a number of newtons"),
+    ],
+)
+def test_a_wrong_slot_is_told(page: Page, address: str, field: str, value: str, words: str) -> None:
+    page.goto(address)
+    page.fill(f"[name={field}]", value)
+    assert words in ask(page, "3.5", "0.635")
+
+
 def test_mistakes_are_told(page: Page, address: str) -> None:
     page.goto(address)
     assert "0.7 to 30 mm" in ask(page, "-3", "0.6")

@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 from handwheel.evidence.bench_oils import at_bench
 from handwheel.evidence.readings import in_both
 from handwheel.evidence.standing import lacking, of_citations, standing_of
+from handwheel.evidence.threads import pitch_of
 from handwheel.pages.environment import environment
 from handwheel.pages.evidence_html import amount, amounts, checked, folded, said
 from handwheel.pages.figures import figure_html
@@ -240,6 +241,12 @@ def _all_needles(here: Here) -> Section:
     return Section("all-sizes", "Side by side", [], [], [], table, table.striptags())
 
 
+def _by_count(each: Any) -> str:
+    """Threads to the inch, with the pitch that they make."""
+    pitch = pitch_of(each)
+    return f"{each.tpi} threads an inch = {pitch * 1e3:.4g} mm" if pitch else "not known"
+
+
 def _rests(here: Here, each: Any) -> Markup:
     return escape(of_citations(here.library, each.sources).words)
 
@@ -249,7 +256,7 @@ def _thread(here: Here, each: Any) -> Described:
         ("Form", each.form),
         ("Series", each.series),
         ("Major diameter", amount(each.diameter)),
-        ("Pitch", amount(each.pitch) if each.pitch else f"{each.tpi} threads an inch"),
+        ("Pitch", amount(each.pitch) if each.pitch else _by_count(each)),
         ("Looks like, must not be mixed with", here.anchors("threads", each.alike)),
         ("Standing", "" if each.verified else "unverified: measure before you rely on it"),
         ("Source", here.cite([each.source]) if each.source else ""),
