@@ -29,7 +29,7 @@ READ = command.library_of
 
 
 @lru_cache
-def _kept(shop: str) -> Library:
+def _kept(shop: Path) -> Library:
     return READ(argparse.Namespace(shop=shop, library=None))
 
 
@@ -227,3 +227,21 @@ def test_the_shop_says_how_often_a_pattern_is_not_written_down(tmp_path: Path) -
     file.write_text(file.read_text("utf-8").replace("    rate: 34\n", "    rate: 34\n    lacks: 30\n"), "utf-8")
     tables = tables_for(load(folders_of(shop, None)), "skerry")
     assert identify(tables, Evidence()).posterior.none == pytest.approx(0.3)
+
+
+def test_a_walk_with_a_serial_of_no_block_ends_settled_by_parts_and_mass(told: Any) -> None:
+    """Follows the offered looks on a pattern 24 that bears a number of no block: doubt falls, and it ends."""
+    own = _kept(DEMO).variants["skerry-24"].features
+    seen = ("bed-edge", "lamp-seat", "winder-seat", "tension", "lamp", "drive", "winder", "control", "finish")
+    options = ["--serial", "PC40010", *(word for look in seen for word in ("--saw", f"{look}={own[look][0]}"))]
+    shares = []
+    for _ in range(20):
+        data = json.loads(told(*options, "--json"))
+        shares.append(data["none"])
+        if data["stop"]:
+            break
+        look = data["next"][0]["id"]
+        options += ["--mass", "12.1"] if look == "mass" else ["--saw", f"{look}={own[look][0]}"]
+    assert data["stop"] == "settled" and data["inPlay"] == ["skerry-24"]
+    assert shares[0] > 0.1 and max(shares[-3:]) < 0.05
+    assert "No pattern left the works with serial number: PC40010." in data["contradictions"]
