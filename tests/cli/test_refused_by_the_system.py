@@ -116,7 +116,8 @@ def test_killed(place: Path, command: str) -> None:
         assert own == {name: data for name, data in before.items() if not name.startswith("site/")}
         home = (place / "site/index.html").read_text()
         assert home == "before" or home.rstrip().endswith("</html>")
-    assert run(place, command)[0] == 0
+    code, said = run(place, command)
+    assert code == 0, said
     assert [each.name for each in place.iterdir() if each.name.startswith(".")] == []
 
 
