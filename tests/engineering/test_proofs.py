@@ -14,7 +14,7 @@ AT_LEAST = {
     "ASTM D2270 Table 1": 0.947,
     "needle sizes": 0.942,
     "NIOSH table 5 (frequency)": 0.971,
-    "NIOSH table 7 (coupling)": 0.941,
+    "NIOSH table 7 (coupling)": 1.0,
     "NIOSH constants, metric (kg, cm)": 1.0,
     "NIOSH constants, US customary (lb, in)": 1.0,
     "NIOSH tables 1 to 4": 0.996,

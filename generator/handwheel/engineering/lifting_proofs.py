@@ -65,6 +65,8 @@ EXAMPLES = (
     Example("NTP 477, first task", 23, "1 2 h high", "GOOD high", 0.988, 0.0005, 20),
     Example("NTP 477, second task", 23 * 25 / 30, "2 2 h high", "POOR high", 1.725, 0.0005, 25),
     Example("NTP 477, third task", 23 * 25 / 30 * 0.856, "2 2 h high", "GOOD high", 1.088, 0.0005, 15),
+    Example("example 2, origin (figures from memory)", 51 * 0.67 * 0.98 * 0.93, "0.2 1 h low", "POOR low", 28.0, 0.05),
+    Example("example 2, destination (as that)", 51 * 0.50 * 0.85 * 0.93, "0.2 1 h low", "POOR low", 18.1, 0.05),
 )
 """NIOSH 94-110 ch. 3 (pounds, multipliers to two decimals) and INSST note NTP 477 (kg, unrounded)."""
 

@@ -15,8 +15,9 @@ from typing import TypeVar
 
 from handwheel.engineering.basis import Basis, Standing
 from handwheel.engineering.ranges import Span
-from handwheel.engineering.tables import Difference, Row, Table, compare, rows_of
-from handwheel.engineering.thread_series import ISO_COARSE, UNIFIED
+from handwheel.engineering.tables import Difference, Row, Table, compare, last_place, rows_of, same
+from handwheel.engineering.thread_series import ISO_COARSE, UNIFIED, nominal
+from handwheel.engineering.threads import Form, root_diameter
 
 MPA = 1e6
 KSI_IN_MPA = 6.894757
@@ -29,6 +30,38 @@ def _within(row: Row, key: str, column: str, expected: float, share: float) -> I
         yield Difference(row[key], column, row[column], f"{expected:.5g} within {share:.1%}")
 
 
+def _third_digit(printed: str) -> float:
+    """One unit in the third significant digit, to which ISO 898-1 and ISO 8839 print loads."""
+    return float(10 ** (len(printed.partition(".")[0]) - 3))
+
+
+def _three_digits(row: Row, key: str, column: str, expected: float) -> Iterator[Difference]:
+    """A load rounded or cut to three digits: the sources do both."""
+    printed = row.get(column)
+    if printed is None:
+        return
+    unit = _third_digit(printed)
+    if float(printed) % unit or abs(float(printed) - expected) >= unit:
+        yield Difference(row[key], column, printed, f"{expected:.5g}, rounded or cut to three digits")
+
+
+def _implied(row: Row, column: str, loads: str) -> Iterator[Difference]:
+    """A strength against the loads of the other table: the middle one of load over stress area, to half a MPa."""
+    found = sorted(float(each[loads]) / float(ISO_COARSE.row(each["size"])["As"]) for each in SCREW_LOADS.rows)
+    middle = found[len(found) // 2]
+    if abs(float(row[column]) - middle) > 0.5:
+        yield Difference(row["class"], column, row[column], f"{middle:.1f} by its tabled loads")
+
+
+_LOADS_OF = {
+    ("4.8", "Sp"): "proof 4.8",
+    ("8.8", "Sp"): "proof 8.8",
+    ("4.8", "Rm"): "breaking 4.8",
+    ("5.8", "Rm"): "breaking 5.8",
+}
+"""Class and column -> the loads that follow from them."""
+
+
 def _class_rule(row: Row) -> Iterator[Difference]:
     """Class a.b: tensile strength at least 100 a and at most 5 % above, yield b tenths of it up to the next ten."""
     first, second = map(int, row["class"].split("."))
@@ -38,6 +71,11 @@ def _class_rule(row: Row) -> Iterator[Difference]:
     yield from compare(row, "class", "Re", math.ceil(tensile * second / 100 - 1e-9) * 10, 0.1)
     if not 0.90 <= float(row["Sp"]) / float(row["Re"]) <= 0.94:
         yield Difference(row["class"], "Sp", row["Sp"], "0.90 to 0.94 of the yield strength")
+    if float(row["Sp"]) % 5:
+        yield Difference(row["class"], "Sp", row["Sp"], "a step of 5 MPa")
+    for column in ("Rm", "Sp"):
+        if (row["class"], column) in _LOADS_OF:
+            yield from _implied(row, column, _LOADS_OF[row["class"], column])
 
 
 PROPERTY_CLASSES = Table(
@@ -54,7 +92,7 @@ PROPERTY_CLASSES = Table(
         """,
     ),
     Basis("ISO 898-1, as tabled by fastener suppliers", "mechanical properties, d to 16 mm", Standing.SEEN),
-    "the meaning of the class numbers, and proof stress at 0.90 to 0.94 of yield",
+    "the meaning of the class numbers, proof stress at 0.90 to 0.94 of yield, and the tabled loads over stress area",
     (_class_rule,),
 )  # fmt: skip
 
@@ -62,7 +100,7 @@ PROPERTY_CLASSES = Table(
 def _load_rule(row: Row) -> Iterator[Difference]:
     area = float(ISO_COARSE.row(row["size"])["As"])
     for column, stress in {"proof 4.8": 310, "proof 8.8": 580, "breaking 4.8": 420, "breaking 5.8": 520}.items():
-        yield from _within(row, "size", column, area * stress, 0.005)
+        yield from _three_digits(row, "size", column, area * stress)
 
 
 SCREW_LOADS = Table(
@@ -80,14 +118,23 @@ SCREW_LOADS = Table(
         )
     ),
     Basis("ISO 898-1, as tabled by fastener suppliers", "proof loads and minimum breaking loads", Standing.SEEN),
-    "stress area times proof or tensile strength, within 0.5 %",
+    "stress area times proof or tensile strength, rounded or cut to three digits",
     (_load_rule,),
 )
 
 
+BRASS_TORSION = 0.70
+"""Torsional over tensile strength of the brass screws of ISO 8839, on the polar modulus of the root: an observation."""
+
+
 def _brass_rule(row: Row) -> Iterator[Difference]:
-    load = 440 * float(ISO_COARSE.row(row["size"])["As"])
-    yield from compare(row, "size", "breaking load", load, 5)
+    size = ISO_COARSE.row(row["size"])
+    yield from _three_digits(row, "size", "breaking load", 440 * float(size["As"]))
+    if "breaking torque" in row:
+        modulus = math.pi / 16 * root_diameter(Form.ISO, float(size["d"]) / 1e3, float(size["P"]) / 1e3) ** 3
+        torque, rounding = BRASS_TORSION * 440e6 * modulus, last_place(row["breaking torque"]) / 2
+        if abs(float(row["breaking torque"]) - torque) > 0.05 * torque + rounding:
+            yield Difference(row["size"], "breaking torque", row["breaking torque"], f"{torque:.3g} within 5 %")
     if "tightening" in row:
         yield from _within(row, "size", "tightening", 0.625 * float(row["breaking torque"]), 0.075)
 
@@ -110,14 +157,19 @@ BRASS_SCREWS = Table(
         )
     ),
     Basis("ISO 8839 (CU2, CU3), as tabled by fastener suppliers", "minimum breaking loads and torques", Standing.SEEN),
-    "440 MPa times stress area; tightening at 0.58 to 0.67 of breaking torque",
+    "440 MPa times stress area; breaking torque at 0.70 of 440 MPa on the root; tightening at 0.58 to 0.67 of it",
     (_brass_rule,),
 )
 
 
 def _clamp_rule(row: Row) -> Iterator[Difference]:
     area = float(UNIFIED.row(row["size"])["As"])
-    yield from _within(row, "size", "clamp", 0.75 * 55000 * area, 0.006)
+    clamp, diameter = 0.75 * 55000 * area, nominal(row["size"].rpartition("-")[0])
+    yield from _within(row, "size", "clamp", clamp, 0.006)
+    for column, factor in {"torque low": 0.12, "torque high": 0.18}.items():
+        torque, rounding = factor * diameter * clamp, last_place(row[column]) / 2
+        if abs(float(row[column]) - torque) > 0.05 * torque + rounding:
+            yield Difference(row["size"], column, row[column], f"{torque:.3g} at K {factor}, within 5 %")
 
 
 MACHINE_SCREW_LOADS = Table(
@@ -132,13 +184,16 @@ MACHINE_SCREW_LOADS = Table(
         )
     ),
     Basis("screw torque reference of a fastener supplier", "low-carbon steel, 'grade 2'", Standing.SEEN),
-    "0.75 x 55 000 psi x stress area; torques are not recomputed, their friction is not stated",
+    "0.75 x 55 000 psi x stress area; torques within 5 % of K d F with K 0.12 and 0.18 (Shigley, Table 8-15)",
     (_clamp_rule,),
 )  # fmt: skip
 
 
 def _shear_rule(row: Row) -> Iterator[Difference]:
-    yield from _within(row, "metal", "shear", float(row["ksi"]) * KSI_IN_MPA, 0.03)
+    """NADCA prints tens of MPa, the others single ones: what the value in ksi comes to, rounded so."""
+    step = 10 if "die casting" in row["metal"] else 1
+    right = round(float(row["ksi"]) * KSI_IN_MPA / step) * step
+    yield from same(row, "metal", "shear", str(right))
 
 
 CASTINGS = Table(
@@ -164,7 +219,7 @@ CASTINGS = Table(
         Standing.SEEN,
         "another handbook prints 32 ksi for class 20 iron, so the lower stands here",
     ),
-    "the same value in ksi, within the rounding of the sources (3 %)",
+    "the same value in ksi, rounded as the source rounds",
     (_shear_rule,),
 )
 
