@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handwheel.engineering.lifting import Lift, NotCoveredError, Place, lifting_index, weight_limit
-from handwheel.engineering.lifting_tables import Coupling, Duration
+from handwheel.engineering.lifting import (
+    Lift,
+    NotCoveredError,
+    Place,
+    frequency_multiplier,
+    lifting_index,
+    weight_limit,
+)
+from handwheel.engineering.lifting_tables import US, Coupling, Duration
 from handwheel.engineering.lifting_tasks import Task, composite_index, duration_of, rate_over_quarter_hour
 
 
@@ -30,6 +38,31 @@ def test_the_composite_case() -> None:
     indices = [lifting_index(load, weight_limit(lift).governing) for load, lift in CASE]
     assert indices == pytest.approx([0.988, 1.725, 1.088], abs=0.001)
     assert composite_index([Task(load, load, lift) for load, lift in CASE]) == pytest.approx(2.148, abs=0.001)
+
+
+def test_the_three_tasks_of_the_manual() -> None:
+    """NIOSH 94-110, p. 28 (figures from memory): FIRWL 20, 20, 15 lb, loads 30, 20, 10 lb, 1, 2 and 4 a minute: CLI 1.9.
+
+    0.05, the printed decimal. The places are chosen here so that the limits come out at 20, 20 and 15 lb.
+    """
+    inch, pound = 0.0254, 0.45359237
+    high = (20 / 25.5 - 1) / -0.0075 + 30
+
+    def task(load: float, rate: float, height: float, twist: float = 0) -> Task:
+        at = Place(20 * inch, height * inch, twist)
+        lift = Lift(at, at, Coupling.GOOD, rate, Duration.SHORT, placed=False)
+        return Task(load * pound, load * pound, lift)
+
+    turned = (1 - 15 / 20) / 0.0032
+    tasks = [task(30, 1, high), task(20, 2, high), task(10, 4, high, turned)]
+    limits = [weight_limit(replace(each.lift, rate=0.2), US).governing / pound for each in tasks]
+    assert limits == pytest.approx([20, 20, 15], abs=0.05)
+    assert composite_index(tasks, US) == pytest.approx(1.9, abs=0.05)
+
+
+def test_frequency_between_two_rows() -> None:
+    """Table 5 read between its rows, as p. 7 has it: 5.33 a minute, up to an hour: 0.783, computed by hand."""
+    assert frequency_multiplier(5.33, Duration.SHORT, 0.80) == pytest.approx(0.80 - 0.33 * 0.05, abs=5e-4)
 
 
 def test_order_does_not_matter() -> None:
