@@ -149,16 +149,21 @@ def _areas(here: Here, variant: str, found: WatchList) -> Iterator[tuple[str, li
     areas: dict[str, list[object]] = {}
     for each in found.watched:
         area = "shows no step" if each.spot == LAST else AREAS[each.spot[0]]
-        steps = [_step(here, variant, shown) for shown in each.steps]
+        steps = list(_step_links(here, variant, each.steps))
         row = (*_when_and_where(here, each.stretch), here.prose(each.stretch.passage.says), steps)
         areas.setdefault(area, []).append(row)
     yield from areas.items()
 
 
-def _step(here: Here, variant: str, shown: Shown) -> Link:
-    title = addresses.title_of(here.library.procedures[shown.procedure])
-    words = shown.step.partition("/")[2].replace("-", " ")
-    return f"{title}: {words}", here.to(addresses.work_page(variant, shown.procedure)) + f"#{shown.anchor}"
+def _step_links(here: Here, variant: str, steps: tuple[Shown, ...]) -> Iterator[Link]:
+    """Each step as a link; the procedure is named once for those that follow each other."""
+    before = ""
+    for shown in steps:
+        words = shown.step.partition("/")[2].replace("-", " ")
+        title = addresses.title_of(here.library.procedures[shown.procedure])
+        named = words if shown.procedure == before else f"{title}: {words}"
+        yield named, here.to(addresses.work_page(variant, shown.procedure)) + f"#{shown.anchor}"
+        before = shown.procedure
 
 
 def _when_and_where(here: Here, stretch: Stretch) -> tuple[str, str, Link]:
