@@ -7,7 +7,7 @@ import doctest
 
 import pytest
 
-from handwheel.evidence import readings, verdict
+from handwheel.evidence import readings, screws, verdict
 from handwheel.evidence.judge import verdicts
 from handwheel.evidence.screws import Unknown, screws_of, window_of
 from handwheel.evidence.standing import Standing
@@ -21,7 +21,7 @@ def outcomes(library: Library, plural: str, record: object) -> list[Outcome]:
 
 
 def test_examples_in_the_docs() -> None:
-    for module in (verdict, readings):
+    for module in (verdict, readings, screws):
         found = doctest.testmod(module)
         assert found.attempted > 0
         assert found.failed == 0

@@ -10,7 +10,7 @@ from handwheel.engineering.blades import Blade, NoBlade, Slot, blade_for, misfit
 from handwheel.engineering.ranges import OutOfRange, Span
 from handwheel.engineering.strength import hole_metals, screw_metal
 from handwheel.engineering.tightening import OILED, bearing_diameter, rim_force
-from handwheel.engineering.units import Dimension, format_both
+from handwheel.engineering.units import Dimension, format_both, significant
 from handwheel.engineering.window import Joint, Window, window
 from handwheel.evidence.blades import slot_verdict, tip_of
 from handwheel.evidence.standing import Standing, of_citation, of_citations
@@ -237,6 +237,23 @@ def _force(torque: float) -> str:
         return format_both(rim_force(torque, HANDLE), Dimension.FORCE)
     except ValueError as error:
         return str(error)
+
+
+def at_rim(amount: Amount) -> str:
+    """The force at the rim of a handle that makes a torque, in metric: `50 N at the rim of a 28 mm handle`.
+
+    >>> from handwheel.records.places import Place
+    >>> at_rim(Amount("0.7 N m", 0.7, "torque", Place("", 1, 1)))
+    '50 N at the rim of a 28 mm handle'
+    >>> at_rim(Amount("by hand", None, "torque", Place("", 1, 1)))
+    ''
+    """
+    if amount.value is None or amount.dimension != "torque":
+        return ""
+    try:
+        return f"{significant(rim_force(amount.value, HANDLE), 2)} N at the rim of a {HANDLE * 1e3:g} mm handle"
+    except OutOfRange:
+        return ""
 
 
 def _si(amount: Amount | None) -> float | None:

@@ -13,6 +13,7 @@ from typing import Any, Protocol
 
 from markupsafe import Markup, escape
 
+from handwheel.evidence.screws import at_rim
 from handwheel.machines.masks import union
 from handwheel.machines.space import Space
 from handwheel.machines.truth import settling_machines
@@ -25,6 +26,7 @@ from handwheel.procedures.simulate.run import Run
 from handwheel.procedures.simulate.trace import Derived, Done, Extent, State
 from handwheel.procedures.wording import as_many, counted, name_of
 from handwheel.records.part_records import Fastener, PartRecord
+from handwheel.records.values import Amount
 
 Row = tuple[str, str, Markup]
 
@@ -336,13 +338,19 @@ def _fastener(verb: str) -> Sayer:
         name = Markup('{} <a href="{}">{}</a>').format(said, here.link("fasteners", record.id)[1], counted(record))
 
         def told(has: Existence) -> Markup:
-            tight = dict.fromkeys(map(how_tight, has.values(record.tighten))) if verb == "Tighten" else {}
+            tight = dict.fromkeys(map(_how_tight, has.values(record.tighten))) if verb == "Tighten" else {}
             listed = [*notes, *map(escape, tight)]
             return name + (Markup(" ({})").format(Markup("; ").join(listed)) if listed else Markup(""))
 
         return told
 
     return text
+
+
+def _how_tight(amount: Amount) -> str:
+    """How tight it goes, and for a bench without a torque driver the force at the rim of a handle that makes it."""
+    force = at_rim(amount)
+    return f"{how_tight(amount)}, {force}" if force else how_tight(amount)
 
 
 def _named(plural: str) -> Sayer:

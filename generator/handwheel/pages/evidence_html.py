@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 from handwheel.evidence.also import Compared, compared_with
 from handwheel.evidence.judge import verdicts
 from handwheel.evidence.readings import in_both
+from handwheel.evidence.screws import at_rim
 from handwheel.evidence.verdict import Verdict, both
 from handwheel.machines.conditions import ALWAYS
 from handwheel.pages.here import Fact, Here
@@ -80,6 +81,8 @@ def amounts(here: Here, value: Varies[Any] | None) -> Markup:
     shown = []
     for case in value.cases:
         words = escape(both(case.value) if isinstance(case.value, Amount) else in_both(str(case.value)))
+        force = at_rim(case.value) if isinstance(case.value, Amount) else ""
+        words += escape(f", {force}" if force else "")
         if case.condition != ALWAYS:
             words += Markup(" <small>({})</small>").format(condition_words(here.library, case.condition))
         shown.append(words)
