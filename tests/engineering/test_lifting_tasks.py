@@ -41,7 +41,7 @@ def test_the_composite_case() -> None:
 
 
 def test_the_three_tasks_of_the_manual() -> None:
-    """NIOSH 94-110, p. 28 (figures from memory): FIRWL 20, 20, 15 lb, loads 30, 20, 10 lb, 1, 2 and 4 a minute: CLI 1.9.
+    """NIOSH 94-110, p. 28 (figures from memory): FIRWL 20, 20, 15 lb, loads 30, 20, 10 lb, 1, 2, 4 a minute: 1.9.
 
     0.05, the printed decimal. The places are chosen here so that the limits come out at 20, 20 and 15 lb.
     """
