@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from handwheel.engineering.basis import Basis
 from handwheel.engineering.basis import Standing as Carried
 from handwheel.engineering.lamps import Carrier, Consumer, Fit, Holder, Lamp, Load, Told, lamp_in_holder, total_load
-from handwheel.engineering.ranges import Span
+from handwheel.engineering.ranges import OutOfRange, Span
 from handwheel.evidence.standing import Standing, of_citations
 from handwheel.records.library import Library
 from handwheel.records.part_records import PartRecord
@@ -86,8 +86,11 @@ def judged_lamp(library: Library, pair: InHolder, marked: Marked) -> Told | None
     volts = span_of(marked.volts) or Span.exactly(mains or 230.0)
     at_holder = mains if mains is not None else volts.low
     caps = (marked.cap or marked.holder_cap or NO_CAP, marked.holder_cap or marked.cap or NO_CAP)
-    holder = Holder(marked.holder_watts.value, caps[1], at_holder, basis_of(library, pair.holder))
-    return lamp_in_holder(Lamp(watts, volts, caps[0]), holder)
+    try:
+        holder = Holder(marked.holder_watts.value, caps[1], at_holder, basis_of(library, pair.holder))
+        return lamp_in_holder(Lamp(watts, volts, caps[0]), holder)
+    except OutOfRange:  # a marking that no lamp bears is told by a rule of its own
+        return None
 
 
 def span_of(volts: Sequence[Amount] | None) -> Span | None:
@@ -134,10 +137,13 @@ def load_of(
     told = [each for each in taking if each.watts is not None or each.amps is not None]
     if volts is None or not told:
         return None
-    consumers = [
-        Consumer(each.name, _si(each.watts) or (_si(each.amps) or 0.0) * volts, _si(each.amps)) for each in told
-    ]
-    return total_load(consumers, volts, [_carrier(library, *carrier)] if carrier and carrier[1].value else [])
+    try:
+        consumers = [
+            Consumer(each.name, _si(each.watts) or (_si(each.amps) or 0.0) * volts, _si(each.amps)) for each in told
+        ]
+        return total_load(consumers, volts, [_carrier(library, *carrier)] if carrier and carrier[1].value else [])
+    except OutOfRange:  # a marking that nothing here bears is told by a rule of its own
+        return None
 
 
 def _carrier(library: Library, part: PartRecord, amps: Amount) -> Carrier:

@@ -134,7 +134,9 @@ def read_quantity(shape: s.Quantity, node: Node, context: Context) -> Any:
     except UnitError as error:
         context.say("wrong-unit", scalar.place, str(error), right)
         return BAD
-    if value <= 0 and shape.dimension != "temperature":
+    if value <= 0 and shape.dimension == "temperature":
+        return wrong(node, context, f"'{scalar.text}' lies below absolute zero, -273.15 degC", right)
+    if value <= 0:
         return wrong(node, context, f"'{scalar.text}' is not more than nothing", right)
     return v.Amount(scalar.text, value, shape.dimension, scalar.place)
 
