@@ -47,6 +47,7 @@ def test_a_new_shops_configuration_is_sound(shop: Path) -> None:
             "'site_name' is missing",
             "a line such as 'site_name: Bench notes'",
         ),
+        ("docs_dir", "docs_dirr", "docs_dirr:", "'docs_dirr' is no key of it", "did you mean 'docs_dir'?"),
         ("extra_css:", "extra_cs:", "extra_cs:", "'extra_cs' is no key of it", "did you mean 'extra_css'?"),
         ("material\n", "materiel\n", "name: materiel", "no theme is called 'materiel'", "did you mean 'material'?"),
         ("- search", "- searc", "searc", "no plugin is called 'searc'", "did you mean 'search'?"),

@@ -197,3 +197,19 @@ def test_years_and_serials_in_conditions_become_cuts(tmp_path: Path) -> None:
     assert library is not None
     assert library.year_cuts == {1936, 1939}
     assert library.serial_cuts == {("B", 5)}
+
+
+def test_what_may_stand_in_a_file_that_cannot_be_read_is_not_missed(tmp_path: Path) -> None:
+    """One slip, one message: ids of the broken file are not told as unknown all over the others."""
+    (tmp_path / "a.yaml").write_text("parts:\n  head: {root: true}\n  lamp: {material: steel, shape: round}\n", "utf-8")
+    (tmp_path / "b.yaml").write_text("materials:\n  steel: {name: steel\n", "utf-8")
+    messages = Messages()
+    assert read_library([tmp_path], messages) is None
+    assert [(each.place.file.rpartition("/")[2], each.code) for each in messages] == [
+        ("a.yaml", "unknown-key"),
+        ("b.yaml", "unclosed-bracket"),
+    ]
+    (tmp_path / "b.yaml").write_text("materials: {}\n", "utf-8")
+    messages = Messages()
+    read_library([tmp_path], messages)
+    assert "unknown-id" in [each.code for each in messages]

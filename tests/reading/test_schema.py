@@ -59,7 +59,7 @@ def validator() -> Draft202012Validator:
 @cache
 def demo() -> tuple[Index, tuple[tuple[str, str, Any], ...]]:
     """The index of the demo over its library, and every record of both as plain data."""
-    entries = read_layers(layers(FOLDERS, Messages()), Messages())
+    entries, _ = read_layers(layers(FOLDERS, Messages()), Messages())
     records = tuple(
         (plural, name, plain(entry.body)) for plural, found in entries.items() for name, entry in found.items()
     )

@@ -56,6 +56,8 @@ def test_cues_come_in_the_order_of_time(tmp_path: Path) -> None:
     ("name", "text", "says"),
     [
         ("a.vtt", "hello\n", "a.vtt:1: WebVTT begins"),
+        ("a.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\na\n\n00:66.000 -> 00:69.000\nb\n", "a.vtt:6: '00:66.000 ->"),
+        ("a.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\na\n\n00:06.000 – 00:09.000\nb\n", "is no span of time"),
         ("a.srt", "hello\n", "not timed text"),
         ("a.vtt", "WEBVTT\n", "nothing is said"),
         ("a.vtt", "WEBVTT\n\n00:01.000 --> soon\nx\n", "a.vtt:3: '00:01.000 --> soon' is no span"),

@@ -70,7 +70,7 @@ def _judged(file: _File) -> Iterator[Message]:
         yield Message(CODE, place, f"'{key}' stands twice", "one of the two", related=((first, "the first"),))
     said = list(config_faults(file.path))
     meant = {nearest(each.key, file.names.keys) for each in said if _UNKNOWN in each.said}
-    yield from (_message(file, each) for each in said if not (each.key in meant and _LACKING in each.said))
+    yield from (_message(file, each) for each in said if each.key not in meant or _UNKNOWN in each.said)
     if not said and not file.outline.has("plugins", "handwheel") and not file.outline.has("INHERIT"):
         what = "the plugin 'handwheel' is not in it, so no page would be made"
         yield Message(CODE, file.place("plugins"), what, "'- handwheel: {shop: shop}' under 'plugins:'")

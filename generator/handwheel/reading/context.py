@@ -11,6 +11,8 @@ from handwheel.records.kinds import KINDS
 from handwheel.records.places import Place
 
 CHOICE_STATES = ("accepted", "declined")
+_PERHAPS_ELSEWHERE = ("unknown-id", "unknown-step")
+_MEANT = "did you mean"
 
 
 @dataclass
@@ -48,6 +50,8 @@ class Context:
 
     messages: Messages
     index: Index
+    whole: bool = True
+    """Whether every file could be read; an id that is like no other may stand in one that could not: not told then."""
     layer: str = ""
     words: frozenset[str] = frozenset()
     """Words that the shared procedure being read is given."""
@@ -61,6 +65,8 @@ class Context:
 
     def say(self, code: str, place: Place, what: str, right: str, *, related: Iterable[tuple[Place, str]] = ()) -> None:
         """Leave a message."""
+        if not self.whole and code in _PERHAPS_ELSEWHERE and not right.startswith(_MEANT):
+            return
         self.messages.add(code, place, what, right, related=related)
 
     def check_ref(self, kinds: tuple[str, ...], identifier: str, place: Place) -> bool:

@@ -47,13 +47,20 @@ def id_like(text: str) -> str:
 Entries = dict[str, dict[str, Entry]]
 
 
-def read_layers(layers: tuple[Layer, ...], messages: Messages) -> Entries:
-    """Every record of every layer by kind and id, in the order written; a replaced one keeps its place."""
+def read_layers(layers: tuple[Layer, ...], messages: Messages) -> tuple[Entries, bool]:
+    """Every record of every layer by kind and id, in the order written; a replaced one keeps its place.
+
+    With them, whether every file could be read: what stands in one that could not is missing.
+    """
     merged: Entries = {plural: {} for plural in KINDS}
+    whole = True
     for layer in layers:
-        for entry in _entries(layer, messages):
-            _merge(entry, merged[entry.plural], messages)
-    return merged
+        for file in layer.files:
+            root = read_file(file.path, file.shown, messages)
+            whole = whole and root is not None
+            for entry in _entries(root, layer.name, messages) if root is not None else ():
+                _merge(entry, merged[entry.plural], messages)
+    return merged, whole
 
 
 def _merge(entry: Entry, known: dict[str, Entry], messages: Messages) -> None:
@@ -78,18 +85,14 @@ def _merge(entry: Entry, known: dict[str, Entry], messages: Messages) -> None:
         known[entry.key.text] = entry
 
 
-def _entries(layer: Layer, messages: Messages) -> Iterator[Entry]:
-    for file in layer.files:
-        root = read_file(file.path, file.shown, messages)
-        if root is None:
-            continue
-        for key, node in root.entries:
-            if key.text not in KINDS:
-                near = nearest(key.text, KINDS)
-                right = f"did you mean '{near}'?" if near else "one of: " + ", ".join(KINDS)
-                messages.add("unknown-kind", key.place, f"'{key.text}' is no kind of record", right)
-            else:
-                yield from _records(key.text, node, layer.name, messages)
+def _entries(root: Mapping, layer: str, messages: Messages) -> Iterator[Entry]:
+    for key, node in root.entries:
+        if key.text not in KINDS:
+            near = nearest(key.text, KINDS)
+            right = f"did you mean '{near}'?" if near else "one of: " + ", ".join(KINDS)
+            messages.add("unknown-kind", key.place, f"'{key.text}' is no kind of record", right)
+        else:
+            yield from _records(key.text, node, layer, messages)
 
 
 def _records(plural: str, node: Node, layer: str, messages: Messages) -> Iterator[Entry]:

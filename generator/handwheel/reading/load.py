@@ -40,8 +40,8 @@ def read_library(folders: Sequence[Path], messages: Messages) -> Library | None:
     """The same, with the messages (warnings too) collected; None when there is an error."""
     with _no_collector():
         layers = find_layers(folders, messages)
-        entries = read_layers(layers, messages)
-        context = Context(messages, index_of(entries))
+        entries, whole = read_layers(layers, messages)
+        context = Context(messages, index_of(entries), whole=whole)
         kinds = {plural: dict(_typed(found.values(), context)) for plural, found in entries.items()}
         library = Library(
             kinds,

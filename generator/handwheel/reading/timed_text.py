@@ -20,6 +20,8 @@ from handwheel.records.errors import HandwheelError
 MOST = 10_000_000
 """Bytes. A day of talk is far below it."""
 _TIMES = re.compile(r"^\s*(\S+)\s+-->\s+(\S+)")
+_ALMOST = re.compile(r"^\s*\d+:[\d:]+[.,]\d+\s*[-–—>][-–—>\s]*\d+:[\d:.,]+")
+"""Two times with some other mark between them; a parser would take them for words."""
 _CLOCK = re.compile(r"(?:(\d{2,}):)?([0-5]\d):([0-5]\d)[.,]\d{3}")
 
 
@@ -98,7 +100,7 @@ def _text(path: Path) -> str:
 
 def _refuse_bad_times(name: str, text: str) -> None:
     for number, line in enumerate(text.split("\n"), 1):
-        if "-->" not in line:
+        if "-->" not in line and not _ALMOST.match(line):
             continue
         found = _TIMES.match(line)
         ends = [_CLOCK.fullmatch(each) for each in found.groups()] if found else [None]
