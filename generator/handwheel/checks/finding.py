@@ -12,6 +12,9 @@ Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 """Gravest first."""
 
+FEW = 3
+"""Jobs up to which a sentence names each."""
+
 Spots = tuple[tuple[Place, str], ...]
 """Places, each with a few words."""
 
@@ -37,6 +40,8 @@ class Finding:
     """Names of the families on whose machines a simulated run meets it; empty where no run does."""
     jobs: tuple[str, ...] = ()
     """Jobs in which a simulated run meets it."""
+    thing: str = ""
+    """What it is about, `kind/id`, where a simulated run tells it."""
     others: int = 0
     """How many more of the same cause are told with it, among `related`."""
     cause: str = ""
@@ -52,7 +57,12 @@ class Finding:
     @property
     def sentence(self) -> str:
         """What is wrong, in which jobs, and on which machines."""
-        jobs = f", in {'job' if len(self.jobs) == 1 else 'jobs'} {joined(map(repr, self.jobs))}" if self.jobs else ""
+        jobs = f", in {self._in_jobs()}" if self.jobs else ""
         more = f" ({self.others} more of the same cause)" if self.others else ""
         on = "" if self.machines.startswith(("on ", "with ")) else "on "
         return f"{self.what}{jobs}{more}" + (f", {on}{self.machines}" if self.machines else "")
+
+    def _in_jobs(self) -> str:
+        if len(self.jobs) > FEW:
+            return f"{len(self.jobs)} jobs, '{self.jobs[0]}' the first"
+        return f"{'job' if len(self.jobs) == 1 else 'jobs'} {joined(map(repr, self.jobs))}"

@@ -11,6 +11,9 @@ from handwheel.records.places import Place
 LEFT = ("left-off", "not-set-again", "not-oiled", "left-loose", "fault-left")
 """Rules on what a job leaves undone: what else goes wrong through the same step is told with it. First come first."""
 
+UNTESTED = "handed-over-untested"
+"""With it, the aim to prove the test that was missed."""
+
 
 def joined(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Sorted, each once, and all of one rule and one cause told as one."""
@@ -27,9 +30,8 @@ def folded(findings: Sequence[Finding], fixed: Collection[str]) -> tuple[Finding
         findings: Joined by rule and cause.
         fixed: Rules whose findings always stand by themselves.
     """
-    left = sorted(
-        (each for each in findings if each.rule in LEFT and _at_the_end(each)), key=lambda each: LEFT.index(each.rule)
-    )
+    heads = (each for each in findings if each.rule == UNTESTED or (each.rule in LEFT and _at_the_end(each)))
+    left = sorted(heads, key=lambda each: (*LEFT, UNTESTED).index(each.rule))
     told: dict[int, list[Finding]] = {}
     gone: set[int] = set()
     for head in left:
@@ -48,9 +50,12 @@ def _as_one(group: Sequence[Finding]) -> Finding:
     jobs = tuple(dict.fromkeys(job for each in group for job in each.jobs))
     families = tuple(dict.fromkeys(name for each in group for name in each.families))
     chain = tuple(dict.fromkeys(spot for each in (head, *group) for spot in each.chain))
-    others = [each for each in group if each is not head and not _says_no_more(each, head)]
-    related = (*head.related, *((other.place, _beside(other, jobs)) for other in others))
-    return replace(head, related=related, jobs=jobs, families=families, chain=chain, others=head.others + len(others))
+    ends = [each for each in group if _is_the_same(each, head)]
+    others = [each for each in group if each is not head and each not in ends]
+    related = (*head.related, *dict.fromkeys((other.place, _beside(other, jobs)) for other in others))
+    machines = ", and on ".join(dict.fromkeys(each.machines for each in (head, *ends))) if head.machines else ""
+    head = replace(head, machines=machines, related=related)
+    return replace(head, jobs=jobs, families=families, chain=chain, others=head.others + len(others))
 
 
 def _beside(other: Finding, jobs: tuple[str, ...]) -> str:
@@ -62,14 +67,22 @@ def _at_the_end(finding: Finding) -> bool:
     return finding.subject.startswith("jobs/")
 
 
-def _says_no_more(other: Finding, head: Finding) -> bool:
-    """Whether it says the same of the end of another job, or of an end before the end."""
-    return _at_the_end(head) and other.what == head.what and other.machines in ("", head.machines)
+def _is_the_same(other: Finding, head: Finding) -> bool:
+    """Whether it says the same on other machines, of the end of another job, or of an end before the end."""
+    if other is head or other.what != head.what:
+        return False
+    if not _at_the_end(head):
+        return other.subject == head.subject
+    return _at_the_end(other) or other.machines in ("", head.machines)
 
 
 def _follows(other: Finding, head: Finding, fixed: Collection[str]) -> bool:
     graver = LEVELS.index(other.level) < LEVELS.index(head.level)
-    return bool(other.families) and other.rule not in fixed and not graver and bool(_began(other) & _began(head))
+    if not other.families or other.rule in fixed or graver:
+        return False
+    if other.rule == "aim-missed" and other.thing == head.thing:
+        return not set(other.jobs).isdisjoint(head.jobs)
+    return head.rule != UNTESTED and not _began(other).isdisjoint(_began(head))
 
 
 def _began(finding: Finding) -> set[Place]:

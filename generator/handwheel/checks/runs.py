@@ -31,6 +31,9 @@ _ENDED = {
     "stale": "proven", "marked": "mark lost", "taken": "given back",
 }  # fmt: skip
 
+_IN_THE_WAY = frozenset(("behind", "set-too-early", "tested-too-early", "no-removal"))
+"""Ways of going wrong whose cause is the other thing: what is in front, or not ready."""
+
 
 @dataclass(frozen=True)
 class Told:
@@ -84,6 +87,7 @@ class Told:
             chain=self.chain,
             families=(self.family,),
             jobs=self.jobs,
+            thing="/".join(self.violation.subject),
             cause=self._cause() if joint else "",
         )
 
@@ -105,7 +109,7 @@ class Told:
         """One for all that goes wrong in this way through one procedure, or by how the machine came in."""
         told = self.violation
         since = [cause.fact for cause in told.causes]
-        thing = told.about if told.about[1] else told.subject
+        thing = told.about if self.code in _IN_THE_WAY and told.about[1] else told.subject
         return f"{self.code}:{self.began or (since[0] if since else thing)}"
 
 

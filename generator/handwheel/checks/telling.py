@@ -11,10 +11,16 @@ from handwheel.reading.messages import Message, Messages
 from handwheel.reading.reporters import as_json
 from handwheel.records.places import Place
 
+MOST = 4
+"""Places of a kind that a message shows."""
+
 
 def as_message(finding: Finding) -> Message:
-    """The finding as a message, with the chain that leads to it before the places that belong to it."""
-    related = (*finding.chain, *finding.related)
+    """The finding as a message, with the chain that leads to it before the places that belong to it.
+
+    Of many, the first few: the sentence counts the others, and the page of checks and the document list them all.
+    """
+    related = (*finding.chain[:MOST], *finding.related[:MOST])
     return Message(finding.rule, finding.place, finding.sentence, finding.right, finding.level, related)
 
 

@@ -65,6 +65,7 @@ def _found(here: Here, finding: Finding) -> dict[str, object]:
         "place": str(finding.place),
         "right": finding.right,
         "chain": [f"{note} ({place})" for place, note in finding.chain],
+        "related": [f"{note} ({place})" for place, note in finding.related],
         "rule": _rule_link(here, finding.rule),
         "link": _subject_link(here, finding.subject),
     }
