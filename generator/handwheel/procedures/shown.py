@@ -179,7 +179,7 @@ def _lines(library: Library, items: tuple[ResolvedItem, ...], indent: str, count
                     yield from _lines(library, otherwise, indent + INDENT, count)
             case Reaching(parts, held):
                 names = joined(name_of(library.parts[part], "parts") for part in parts)
-                yield f"{indent}Reach the {names}: what is in front comes off first, and goes back last:"
+                yield f"{indent}Reach the {names}: what is in front comes off first and goes back last; what was off before stays off:"
                 yield from _lines(library, held, indent + INDENT, count)
 
 
