@@ -32,7 +32,7 @@ from handwheel.procedures.resolved import (
     ResolvedItem,
     ResolvedStep,
 )
-from handwheel.procedures.shown import look_of
+from handwheel.procedures.shown import REACHED, look_of
 from handwheel.procedures.wording import condition_words, joined, name_of, state_words
 from handwheel.records.library import Library
 
@@ -209,7 +209,7 @@ class PageOfSteps:
     def reach_title(self, parts: tuple[str, ...]) -> Markup:
         """What stands over items that must be reached."""
         names = joined(name_of(self.here.library.parts[part], "parts") for part in parts)
-        return Markup("Reach the {}: what is in front comes off first and goes back last; what was off before stays off").format(names)
+        return Markup("Reach the {}: {}").format(names, REACHED)
 
     def _step(self, step: ResolvedStep) -> Markup:
         return Markup(fill(self.writer.frame(step, self.here), self.fields(step, self._cautions(step))))

@@ -29,6 +29,8 @@ Dict = dict[str, Any]
 LISTED = ("tools", "supplies", "figures", "cautions")
 """Keys of a step that name records; shown where they hold something."""
 INDENT = "   "
+REACHED = "what is in front comes off first and goes back last; what was off before stays off"
+"""What is said of all steps that reach a part."""
 
 
 def as_dict(library: Library, resolved: Resolved) -> Dict:
@@ -179,7 +181,7 @@ def _lines(library: Library, items: tuple[ResolvedItem, ...], indent: str, count
                     yield from _lines(library, otherwise, indent + INDENT, count)
             case Reaching(parts, held):
                 names = joined(name_of(library.parts[part], "parts") for part in parts)
-                yield f"{indent}Reach the {names}: what is in front comes off first and goes back last; what was off before stays off:"
+                yield f"{indent}Reach the {names}: {REACHED}:"
                 yield from _lines(library, held, indent + INDENT, count)
 
 
