@@ -256,7 +256,7 @@ def derived_lines(here: Here, done: Done) -> Iterator[Line]:
         by_kind.setdefault(each.kind, []).append(each)
     for kind, (join, text) in LINES.items():
         found = sorted(by_kind.get(kind, ()), key=_mass) if kind == "lifted" else by_kind.get(kind, ())
-        found = [each for each in found if not _slips(here, each)]
+        found = [each for each in found if not _slips(here, each) and not _sets(done, each)]
         if found:
             yield Line(kind, join, done.machines, tuple(_pieces(here, done.machines, found, text)))
 
@@ -265,6 +265,11 @@ def _slips(here: Here, derived: Derived) -> bool:
     """What only slips on is neither undone nor tightened."""
     kind, identifier = derived.subject
     return kind == "fasteners" and here.library.fasteners[identifier].kind == "slip fit"
+
+
+def _sets(done: Done, derived: Derived) -> bool:
+    """What a step loses and sets again is in order when it is done."""
+    return derived.kind == "loses" and derived.subject[1] in done.act.step.sets
 
 
 def _mass(derived: Derived) -> int:
