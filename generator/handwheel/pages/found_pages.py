@@ -35,4 +35,4 @@ def found_assets(desk: Desk) -> Iterator[Asset]:
         if path:
             yield Asset(path, text)
         else:
-            yield Asset(f"assets/{FOUND}", text + (FOLDER / FOUND).read_bytes())
+            yield Asset(f"assets/{FOUND}", text + (FOLDER / "elements.js").read_bytes() + (FOLDER / FOUND).read_bytes())

@@ -43,7 +43,8 @@ def identify_page(desk: Desk) -> Page:
     """The page; without a script it leads to the key on paper and the pages of the patterns."""
     here = desk.at(PATH)
     families = _families(desk.library)
-    scripts = ["assets/identify.js", *(data_path(each.id) for each in families), "assets/identify-page.js"]
+    data = (data_path(each.id) for each in families)
+    scripts = ["assets/elements.js", "assets/identify.js", *data, "assets/identify-page.js"]
     html = rendered(
         "identify",
         home=here.to(""),

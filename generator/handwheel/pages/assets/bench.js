@@ -2,6 +2,8 @@
 (function () {
   "use strict";
 
+  var element = window.handwheelElements.element;
+  var button = window.handwheelElements.button;
   var KEY = "handwheel.notes";
   var FORMAT = "handwheel-notes";
   var VERSION = 1;
@@ -60,20 +62,6 @@
     if (bar && bar.dataset.hwVariant) return bar.dataset.hwVariant;
     var found = window.handwheelFound && window.handwheelFound.read();
     return found && found.text ? found.text : "";
-  }
-
-  function element(name, className, words) {
-    var made = document.createElement(name);
-    if (className) made.className = className;
-    if (words) made.textContent = words;
-    return made;
-  }
-
-  function button(words, act) {
-    var made = element("button", "hw-button", words);
-    made.type = "button";
-    made.addEventListener("click", act);
-    return made;
   }
 
   function field(id, words, input) {

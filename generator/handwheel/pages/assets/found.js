@@ -10,6 +10,10 @@
 (function () {
   "use strict";
 
+  var element = window.handwheelElements.element;
+  var link = window.handwheelElements.link;
+  var button = window.handwheelElements.button;
+  var joined = window.handwheelElements.joined;
   var KEY = "handwheel.machine";
   var SAID = "handwheel.machine.said";
   var OTHERS = ".hw-machine, .hw-here, [data-hw-others]"; /* Links that lead to another machine on purpose. */
@@ -143,30 +147,6 @@
   }
 
   // ---- words
-
-  function element(name, className, words) {
-    var made = document.createElement(name);
-    if (className) made.className = className;
-    if (words) made.textContent = words;
-    return made;
-  }
-
-  function link(words, address, className) {
-    var made = element("a", className, words);
-    made.href = address;
-    return made;
-  }
-
-  function button(words, act) {
-    var made = element("button", "hw-button", words);
-    made.type = "button";
-    made.addEventListener("click", act);
-    return made;
-  }
-
-  function joined(words, last) {
-    return words.length < 2 ? words.join("") : words.slice(0, -1).join(", ") + " " + last + " " + words[words.length - 1];
-  }
 
   function plain(html) {
     return new DOMParser().parseFromString(html, "text/html").body.textContent;

@@ -7,15 +7,17 @@
    The data of each family come from assets/identify-FAMILY.js; identify.js judges and plans. */
 (function (root, factory) {
   "use strict";
-  var made = factory();
-  if (typeof module === "object" && module.exports) module.exports = made;
+  if (typeof module === "object" && module.exports) module.exports = factory(require("./elements.js"));
   else {
-    root.handwheelIdentifyPage = made;
-    made.start(root, root.document);
+    root.handwheelIdentifyPage = factory(root.handwheelElements);
+    root.handwheelIdentifyPage.start(root, root.document);
   }
-})(typeof self !== "undefined" ? self : this, function () {
+})(typeof self !== "undefined" ? self : this, function (elements) {
   "use strict";
 
+  var make = elements.make;
+  var button = elements.button;
+  var joined = elements.joined;
   var SHOWN = 12;
 
   // ---- the state and its text
@@ -89,10 +91,6 @@
   }
 
   // ---- words
-
-  function joined(words, last) {
-    return words.length < 2 ? words.join("") : words.slice(0, -1).join(", ") + " " + last + " " + words[words.length - 1];
-  }
 
   function inHundred(share) {
     if (share > 0.99) return "more than 99 in 100";
@@ -173,22 +171,6 @@
     var fillRest = null;
     var moved = false;
     var current = null;
-
-    function make(tag, attributes, children) {
-      var made = document.createElement(tag);
-      Object.keys(attributes || {}).forEach(function (name) {
-        if (name === "onclick") made.addEventListener("click", attributes[name]);
-        else if (attributes[name] !== null) made.setAttribute(name, attributes[name]);
-      });
-      (children || []).forEach(function (child) {
-        if (child) made.append(child);
-      });
-      return made;
-    }
-
-    function button(words, act, more) {
-      return make("button", Object.assign({ type: "button", class: "hw-button", onclick: act }, more || {}), [words]);
-    }
 
     function drawing(html) {
       var box = make("span", { class: "hw-drawn", "aria-hidden": "true" });
