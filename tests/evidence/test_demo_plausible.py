@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import pytest
 
 from handwheel.engineering.tightening import rim_force
-from handwheel.evidence.screws import HANDLE
+from handwheel.evidence.screws import HANDLE, WITH_HEAD, screws_of, window_of
 from handwheel.evidence.standing import Standing, of_citations
 from handwheel.evidence.threads import thread_of
 from handwheel.records.library import Library
@@ -128,6 +128,18 @@ def test_no_screw_is_tightened_like_a_new_one_in_steel(demo: Library) -> None:
                 judged += 1
                 assert torque <= POCKET_GUIDE[size], fastener.id
                 assert 5 <= rim_force(torque, HANDLE) <= 200, fastener.id
+    assert judged > 25
+
+
+def test_no_torque_comes_within_its_own_scatter_of_what_gives_way(demo: Library) -> None:
+    """The shop's torques scatter by 15 per cent: 1.15 times each stays below the first limit of its window."""
+    judged = 0
+    for fastener in demo.fasteners.values():
+        for screw in screws_of(demo, fastener) or ():
+            if screw.tighten is None or screw.tighten.value is None or fastener.kind not in WITH_HEAD:
+                continue
+            judged += 1
+            assert 1.15 * screw.tighten.value <= window_of(demo, screw).high, fastener.id
     assert judged > 25
 
 
