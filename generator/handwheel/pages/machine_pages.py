@@ -8,9 +8,11 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from handwheel.evidence.verdict import both
 from handwheel.pages import addresses
 from handwheel.pages.electrics_html import electrics_facts
 from handwheel.pages.environment import rendered
+from handwheel.pages.evidence_html import other_sources
 from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Desk, Here, Link, facts, listed
 from handwheel.pages.key_pages import has_key, key_page_of
@@ -153,12 +155,13 @@ def _variant_page(desk: Desk, variant: Variant) -> Page:
         figure=figure_html(here, variant.figure),
         facts=facts(
             ("Made", years_words(variant.made)),
-            ("Mass of the bare head", variant.mass.text if variant.mass else "not known"),
+            ("Mass of the bare head", both(variant.mass) if variant.mass else "not known"),
             (
                 "Serial numbers",
                 Markup("<br>").join(escape(block_words(each)) for each in variant.serials) or "not known",
             ),
             ("Sources", here.cite(variant.sources)),
+            *other_sources(here, variant),
         ),
         tell=listed(here.prose(each) for each in variant.tell),
         right=listed([*map(here.prose, variant.right), *_of_forms(here, variant, "right")]),

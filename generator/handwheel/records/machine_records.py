@@ -23,6 +23,7 @@ from handwheel.records.shapes import (
     Words,
     YesNo,
 )
+from handwheel.records.told_records import ALSO_DOC, ALSO_EXAMPLE, ALSO_TOLD, AlsoTold
 
 QUESTIONS = ("features", "findings", "choices", "readings")
 
@@ -96,6 +97,7 @@ class Variant(Record):
     markings: tuple[str, ...] = key(Many(Ref(("markings",))), "What is written on it.", "[arm-name]", default=())
     figure: str = key(Ref(("figures",)), "A line figure of the whole machine.", "second-front", default="")
     sources: tuple[v.Citation, ...] = key(Many(Cite()), "What this rests on.", "[shop-bench-2]", default=())
+    also_told: tuple[AlsoTold, ...] = key(ALSO_TOLD, ALSO_DOC, ALSO_EXAMPLE, default=())
 
 
 @record("groups", "group")
