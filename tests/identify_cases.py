@@ -182,14 +182,15 @@ def enumerated(tables: Tables, evidence: Evidence) -> tuple[list[float], float]:
 
 
 def _doubted(family: Family, variant: Variant, evidence: Evidence) -> bool:
-    """Two sure looks at parts that never change hands speak against it."""
+    """Two sure looks at parts that never change hands speak against it, or one that was taken twice: a checked one."""
     changing = {f.carrier for f in family.features if f.swapped != "never"}
     fixed = {f.id: f for f in family.features if f.carrier not in changing}
     against = 0
     for look in evidence.looks:
         feature = fixed.get(look.feature)
         if feature and look.care != "doubtful" and look.forms & set(feature.forms):
-            against += not look.forms & set(variant.features.get(feature.id) or feature.forms)
+            differs = not look.forms & set(variant.features.get(feature.id) or feature.forms)
+            against += differs * (2 if look.care == "checked" else 1)
     return against >= 2
 
 

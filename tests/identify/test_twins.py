@@ -64,3 +64,5 @@ def test_the_same_casting_looked_at_twice_counts_twice_and_a_doubtful_look_not()
     assert contradictions(tables, twice)[0] == 2
     doubtful = replace(twice.looks[0], care="doubtful")
     assert contradictions(tables, Evidence((doubtful, twice.looks[0])))[0] == 1
+    checked = replace(twice.looks[0], care="checked")
+    assert contradictions(tables, Evidence((checked,)))[0] == 2, "seen twice, or by two people"
