@@ -147,6 +147,51 @@ def test_this_or_that_and_not_seen(page: Page, address: str) -> None:
     assert page.inner_text(".hw-one h2") != asked
 
 
+def test_a_part_that_is_missing(page: Page, address: str) -> None:
+    """A lost control: an answer of its own, told back as what was seen, and never the reason for a pattern."""
+    page.goto(f"{address}#m=skerry&f.bed-edge=round&f.lamp-seat=socket&f.winder-seat=well")
+    before = told(page)
+    look_at(page, "motor control")
+    page.get_by_role("button", name="The part is missing").click()
+    assert at(page).endswith("f.control=missing&f.lamp-seat=socket&f.winder-seat=well")
+    assert page.is_visible("text=motor control: missing")
+    assert "Pattern 24" in before and "Pattern 24" in told(page) and "not its own" not in told(page)
+    said = page.inner_text("#hw-identify")
+    assert "motor control is likely missing" in said and "is likely not its own" not in said
+    page.get_by_role("button", name="Take back: motor control: missing").click()
+    assert told(page) == before
+
+
+OWN_FORMS = {
+    "bed-edge": "round", "bright-parts": "chrome", "casting": "iron", "control": "pedal", "drive": "belt-motor",
+    "finish": "enamel", "hook": "oscillating", "lamp-seat": "socket", "needle-plate": "lined",
+    "regulator": "reverse", "winder": "button", "winder-seat": "well",
+}  # fmt: skip
+CASTINGS = {"bed-edge": "square", "lamp-seat": "blind", "winder-seat": "well", "regulator": "lever", "lamp": "hood"}
+"""Of three patterns."""
+ENDS = {
+    "settled": ({**OWN_FORMS, "tension": "drum", "lamp": "link"}, "It is Pattern 24", "Enough was seen", True),
+    "swapped twice": ({**OWN_FORMS, "tension": "nut", "lamp": "clamp"}, "It may be Pattern 24", "Nothing more", True),
+    "fits none": (CASTINGS, "It fits none", "Nothing more", False),
+}
+
+
+@pytest.mark.parametrize("end", ENDS)
+def test_the_end_says_what_to_do(page: Page, address: str, end: str) -> None:
+    """When nothing is left to ask, the way on is said, whether it is settled, open, or fits none."""
+    forms, begins, heading, leads = ENDS[end]
+    seen = "&".join(f"f.{feature}={form}" for feature, form in forms.items())
+    page.goto(f"{address}#m=skerry&{seen}&c=mass,serial")
+    for _ in range(12):
+        if not page.locator(".hw-one button:text-is('Skip for now')").count():
+            break
+        page.locator(".hw-one button:text-is('I cannot see it')").click()
+    assert told(page).startswith(begins), told(page)
+    assert heading in page.inner_text(".hw-one h2")
+    assert page.locator(".hw-sofar p:not(.hw-sentence, .hw-actions)").count() > 0
+    assert page.locator("a:text-is('Go to Pattern 24')").count() == leads
+
+
 def test_markings_serial_and_mass(page: Page, address: str) -> None:
     page.goto(f"{address}#m=skerry")
     page.click("text=What is written on it?")

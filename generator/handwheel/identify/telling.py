@@ -62,9 +62,12 @@ def _built(answer: Answer) -> str:
 
 
 def _not_own(answer: Answer, names: Names) -> list[str]:
-    if not answer.top or not answer.top[0].changed:
-        return []
-    return ["not its own: " + both(names.feature(each.carrier) for each in answer.top[0].changed)]
+    changed = answer.top[0].changed if answer.top else ()
+    kinds = (
+        ("not its own: ", [names.feature(each.carrier) for each in changed if each.likeliest != "missing"]),
+        ("missing: ", [names.feature(each.carrier) for each in changed if each.likeliest == "missing"]),
+    )
+    return [kind + both(features) for kind, features in kinds if features]
 
 
 def in_hundred(share: float) -> str:
@@ -111,6 +114,8 @@ def _why(tables: Tables, evidence: Evidence, answer: Answer, v: int, names: Name
 
 def _account_words(account: PartAccount, names: Names) -> str:
     words = NOT_OWN[account.likeliest]
+    if account.likeliest == "missing":
+        return f"{names.feature(account.carrier)} is likely missing ({in_hundred(account.not_original)})."
     if account.likeliest == "donor" and account.donors:
         words += f", as on {either(map(names.variant, account.donors))}"
     return f"{names.feature(account.carrier)} is likely not its own: {words} ({in_hundred(account.not_original)})."

@@ -141,9 +141,14 @@
     var together = answer.verdict === "alike" ? " together), and nothing tells these apart" : ")";
     var said = "It is " + names + " (" + sure + together + built(answer.years);
     var changed = answer.top.length ? answer.top[0].changed : [];
-    if (changed.length) said += "; not its own: " + joined(changed.map(function (one) {
-      return featureName(data, one.carrier);
-    }), "and");
+    [["; not its own: ", false], ["; missing: ", true]].forEach(function (kind) {
+      var names = changed.filter(function (one) {
+        return (one.likeliest === "missing") === kind[1];
+      }).map(function (one) {
+        return featureName(data, one.carrier);
+      });
+      if (names.length) said += kind[0] + joined(names, "and");
+    });
     return said + ".";
   }
 
@@ -155,6 +160,7 @@
       }), "or");
     }
     var share = account.chances[1] + account.chances[2] + account.chances[3] + account.chances[4];
+    if (account.likeliest === "missing") return featureName(data, account.carrier) + " is likely missing (" + inHundred(share) + ").";
     return featureName(data, account.carrier) + " is likely not its own: " + words + " (" + inHundred(share) + ").";
   }
 
@@ -265,13 +271,16 @@
       var found = window.handwheelFound;
       var offered = found && variants.length && answer.verdict !== "nothing seen";
       var few = offered && !found.knows(now.family);
-      if (few || answer.verdict === "settled" || answer.verdict === "alike") {
+      var over = !asked(now, answer);
+      if (few || answer.verdict === "settled" || answer.verdict === "alike" || (over && answer.verdict === "open" && variants.length === 1)) {
         variants.forEach(function (id) {
           ends.append(make("a", { class: "hw-button", href: data.variants[id] }, ["Go to " + variantName(data, id)]));
         });
       }
+      if (over && answer.verdict === "open") section.append(make("p", {}, ["The looks do not settle it." + (offered && !few ? " Go on with it as found: a step that hangs on a doubt then says so." : "")]));
       if (few) section.append(make("p", {}, ["Its pages as found cannot be offered: exchanged parts make more machines of this family than can be worked out at once. The pages of a pattern hold for it as it left the works."]));
       else if (offered) {
+        if (over && answer.verdict !== "open") section.append(make("p", {}, ["The page of the pattern shows it as it left the works; as found, every page shows the work on this very machine."]));
         ends.append(button("Use this machine as found", function () {
           var text = writeState(now, variants);
           found.choose(text);
@@ -282,13 +291,20 @@
       return section;
     }
 
+    /* The look that is asked for: the one that was opened, else the next best, unless enough was seen. */
+    function asked(now, answer) {
+      if (open) return open;
+      if (["settled", "alike", "fits none", "impossible"].indexOf(answer.stop) >= 0) return "";
+      var left = answer.next.filter(function (worth) {
+        return now.skipped.indexOf(worth.id) < 0 && now.unseen.indexOf(worth.id) < 0;
+      });
+      return left.length ? left[0].id : "";
+    }
+
     // one question
     function question(data, now, answer) {
-      var asked = open || (answer.next.filter(function (worth) {
-        return now.skipped.indexOf(worth.id) < 0 && now.unseen.indexOf(worth.id) < 0;
-      })[0] || {}).id;
-      var done = ["settled", "alike", "fits none", "impossible"].indexOf(answer.stop) >= 0;
-      if (!asked || (done && !open)) return make("section", { class: "hw-one" }, [
+      var look = asked(now, answer);
+      if (!look) return make("section", { class: "hw-one" }, [
         make("h2", { tabindex: "-1", "data-hw-focus": "" }, [answer.verdict === "impossible" ? "Some look must be wrong" : answer.verdict === "settled" ? "Enough was seen" : "Nothing more to ask"]),
         make("p", {}, [answer.verdict === "impossible" ? "Take back the look that you trust least, below." : "Any other look stands under “Look at something else”."]),
         now.skipped.length ? make("p", { class: "hw-actions" }, [button("Ask what was skipped", function () {
@@ -297,8 +313,8 @@
           });
         })]) : null,
       ]);
-      current = asked;
-      return data.looks[asked] ? formQuestion(data, now, asked) : readingQuestion(data, now, asked);
+      current = look;
+      return data.looks[look] ? formQuestion(data, now, look) : readingQuestion(data, now, look);
     }
 
     function formQuestion(data, now, feature) {
