@@ -13,6 +13,7 @@ from handwheel.checks.report import Extent
 from handwheel.machines.coupling import count_machines
 from handwheel.machines.describe import few_of
 from handwheel.machines.errors import MachinesError, TooMany
+from handwheel.procedures.reach import setters
 from handwheel.procedures.simulate.ground import asked_states
 from handwheel.procedures.simulate.run import Run, run_all
 from handwheel.procedures.simulate.trace import ActRef, Cause, Subject, Violation
@@ -63,6 +64,12 @@ class Told:
     def about(self) -> str:
         """Name of the other thing that it is about."""
         return named(self.library, self.violation.about)
+
+    @property
+    def set_by(self) -> tuple[str, ...]:
+        """Procedures that have a step which sets it, where it is about a setting."""
+        plural, identifier = self.violation.subject
+        return tuple(sorted(setters(self.library).get(identifier, ()))) if plural == "settings" else ()
 
     @property
     def chain(self) -> Spots:

@@ -57,12 +57,13 @@ from collections.abc import Iterator
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
 from handwheel.checks.runs import Runs
+from handwheel.procedures.wording import joined
 
 
 @rule("error")
 def find(runs: Runs) -> Iterator[Finding]:
     """A setting that is lost and never set again."""
     for each in runs.told("not-set-again"):
-        yield each.finding(
-            f"{each.subject} is lost and not set again", "a step with sets: after the last that loses it", joint=True
-        )
+        known = f", as in {joined(map(repr, each.set_by), 'or')}" if each.set_by else ""
+        right = f"a step with sets: after the last that loses it{known}"
+        yield each.finding(f"{each.subject} is lost and not set again", right, joint=True)
