@@ -17,6 +17,7 @@ from handwheel.engineering.strength import BRASS_SCREWS, HoleMetal, ScrewMetal
 from handwheel.engineering.stripping import ENGAGEMENTS, strip_areas
 from handwheel.engineering.threads import Thread
 from handwheel.engineering.tightening import FORCES, Friction, clamp_at_yield, torque_at
+from handwheel.engineering.units import significant
 
 YIELD_SHARE = 0.9
 """Share of yield used by tension and torsion together, VDI 2230."""
@@ -198,12 +199,13 @@ def _strips(joint: Joint) -> Iterator[Limit]:
     areas = strip_areas(joint.thread, joint.engagement)
     shared = (joint.thread.basis, joint.friction.basis)
     hole = joint.hole.shear * (areas.hole / joint.reserve)
-    told = f"{joint.hole.shear.low / 1e6:.3g} MPa x {areas.hole * 1e6:.3g} mm^2 / {joint.reserve:g} = {hole.low:.4g} N"
+    least = significant(hole.low, 4)
+    told = f"{joint.hole.shear.low / 1e6:.3g} MPa x {areas.hole * 1e6:.3g} mm^2 / {joint.reserve:g} = {least} N"
     yield Limit(
         "the thread of the hole strips", _torques(joint, hole), told, (areas.hole_basis, joint.hole.basis, *shared)
     )
     screw = Span.exactly(joint.screw.shear * areas.screw)
-    told = f"{joint.screw.shear / 1e6:.3g} MPa x {areas.screw * 1e6:.3g} mm^2 = {screw.low:.4g} N"
+    told = f"{joint.screw.shear / 1e6:.3g} MPa x {areas.screw * 1e6:.3g} mm^2 = {significant(screw.low, 4)} N"
     rests = (areas.screw_basis, joint.screw.basis, *shared)
     yield Limit("the thread of the screw strips", _torques(joint, screw), told, rests)
 

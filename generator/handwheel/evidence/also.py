@@ -117,7 +117,7 @@ def _compared(also: AlsoTold, condition: Condition, text: str, dimension: Dimens
     if abs(off) <= allowed * (1 + 1e-9) + 1e-12 * abs(here.value):
         return Compared(also, condition, Outcome.AGREES, "within the digits written", sums, of)
     share = f" ({abs(off / here.value) * 100:.3g} % {'more' if off > 0 else 'less'})" if here.value else ""
-    return Compared(also, condition, Outcome.DIFFERS, f"by {_n(abs(off))}{unit}{share}", sums, of, off < 0)
+    return Compared(also, condition, Outcome.DIFFERS, f"by {significant(abs(off), 3)}{unit}{share}", sums, of, off < 0)
 
 
 def _in_one_unit(here: str, there: str, dimension: Dimension | None) -> tuple[Told, Told]:

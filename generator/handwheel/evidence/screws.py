@@ -217,7 +217,7 @@ def _arithmetic(library: Library, screw: Screw, found: Window) -> Iterator[str]:
     )
     for limit in found.limits:
         ends = _torques(limit.torque)
-        yield f"{limit.what} from {ends}: {limit.arithmetic}"
+        yield f"{limit.what} from {ends}: {limit.arithmetic}".replace("^2", "²")
     need = screw.record.needs_clamp
     if need is None:
         yield "the lower end of the window is not known: no record tells what clamp force the joint needs"
