@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from handwheel.machines.conditions import All, Is
 from handwheel.procedures.judge import ACCEPTED
@@ -31,6 +31,23 @@ def forget(ground: Ground, world: World, later: frozenset[str]) -> World:
                 unread.append(fact)
         elif fact[0] == "asked" and fact[1] not in later and fact[1] in ground.states:
             gone.add(fact[1])
+    return _without(ground, world, gone, unread)
+
+
+def drop(ground: Ground, world: World, names: frozenset[str]) -> World:
+    """The same, where all but these names are known to be read later, or not to be there."""
+    gone = {q for q in names if q in ground.states and (q in world.answers or ("asked", q) in world.facts)}
+    unread = []
+    for name in names:
+        kind, _, subject = name.partition(" ")
+        if kind == "tested" and subject:
+            unread += [fact for fact in world.facts if fact[0] == kind and idle(*fact) == name]
+        elif (kind, subject) in world.facts:
+            unread.append((kind, subject))
+    return _without(ground, world, gone, unread)
+
+
+def _without(ground: Ground, world: World, gone: set[str], unread: Sequence[Fact]) -> World:
     if not gone and not unread:
         return world
     facts, kept = dict(world.facts), dict(world.later)

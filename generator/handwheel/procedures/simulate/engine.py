@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from handwheel.machines.conditions import ALWAYS
 from handwheel.machines.masks import union
 from handwheel.procedures.least import Way
 from handwheel.procedures.program import Act, Fork, Guarded, Item, Items, Loop, Program, Reached, acts_of
@@ -103,26 +102,25 @@ class Engine:
 
     def run(self, items: Items, worlds: list[World], later: frozenset[str]) -> list[World]:
         """Run a list of items; `later` is what everything after the list depends on."""
-        kept: frozenset[str] | None = None
-        for item, after in zip(items, self.relevance.after(items), strict=True):
+        for item, after, over in self.relevance.through(items):
             if not worlds:
                 return []
-            before, needed = len(worlds), later | after
+            before, needed, gone = len(worlds), later | after, over - later
             worlds = self._item(item, worlds, needed)
             parted = not isinstance(item, Act) or len(worlds) != before
-            if parted or kept is None or not kept <= needed or _brings(item):
+            if _brings(item):
                 worlds = self._tidied(worlds, needed, parted)
-            kept = needed
+            elif parted or gone:
+                worlds = self._merged(worlds, [ending.drop(self.ground, each, gone) for each in worlds], parted)
         return worlds
 
-    def _tidied(self, worlds: Iterable[World], later: frozenset[str], changed: bool = True) -> list[World]:
+    def _tidied(self, worlds: list[World], later: frozenset[str], changed: bool = True) -> list[World]:
         """Worlds without what nothing later depends on; made one where they may have become the same."""
-        kept: list[World] = []
-        for world in worlds:
-            if world.machines:
-                left = ending.forget(self.ground, world, later)
-                changed |= left is not world
-                kept.append(left)
+        return self._merged(worlds, [ending.forget(self.ground, each, later) for each in worlds], changed)
+
+    def _merged(self, before: list[World], worlds: list[World], changed: bool) -> list[World]:
+        changed |= any(one is not other for one, other in zip(before, worlds, strict=True))
+        kept = [world for world in worlds if world.machines]
         return merged(kept) if changed and len(kept) > 1 else kept
 
     def _item(self, item: Item, worlds: list[World], later: frozenset[str]) -> list[World]:
@@ -380,12 +378,14 @@ def _divide(world: World, holds: int, inside: list[World], outside: list[World])
 
 
 def _brings(item: Item) -> bool:
-    """Whether a step may bring an answer, or a fact of the kinds that are dropped when nothing later reads them."""
-    if not isinstance(item, Act) or item.condition != ALWAYS:
-        return True
+    """Whether a step may bring a fact that nothing else later reads, so that it is dropped at once.
+
+    Whatever else a step or those inside an item may bring is among what the item depends on.
+    """
+    if not isinstance(item, Act):
+        return False
     step = item.step
-    asks = step.finds or step.measures or step.asks or step.becomes
-    return bool(asks or step.cleans or step.tests_on or step.renews or step.marks or step.wait)
+    return bool(step.cleans or step.tests_on or step.renews or step.marks or step.wait)
 
 
 def _key(loop: Loop) -> str:

@@ -36,6 +36,7 @@ class Relevance:
         self._anatomy = ground.anatomy
         self._of: dict[int, tuple[Item, frozenset[str]]] = {}
         self._after: dict[int, tuple[Items, tuple[frozenset[str], ...]]] = {}
+        self._through: dict[int, tuple[Items, tuple[tuple[Item, frozenset[str], frozenset[str]], ...]]] = {}
         self._moved: dict[int, tuple[Act, tuple[str, ...]]] = {}
         self._readings = _readings_lost_by(ground)
 
@@ -52,10 +53,19 @@ class Relevance:
             found = self._after[id(items)] = (items, tuple(reversed(lists)))
         return found[1]
 
+    def through(self, items: Items) -> tuple[tuple[Item, frozenset[str], frozenset[str]], ...]:
+        """Each item with what those after it depend on, and what it alone of them depends on."""
+        found = self._through.get(id(items))
+        if found is None:
+            after = self.after(items)
+            steps = ((item, later, self.of(item) - later) for item, later in zip(items, after, strict=True))
+            found = self._through[id(items)] = (items, tuple(steps))
+        return found[1]
+
     def _make_room(self) -> None:
         """Plans that are run once come by in thousands: what is remembered stays within bounds."""
         if len(self._after) > MOST:
-            for each in (self._after, self._of, self._moved):
+            for each in (self._after, self._through, self._of, self._moved):
                 each.clear()
 
     def of_all(self, items: Items) -> frozenset[str]:
