@@ -20,7 +20,7 @@ from handwheel.pages.step_html import StepWriter
 from handwheel.procedures.forks import Branch, Forks, Leaf, values_of
 from handwheel.procedures.resolve import Resolver
 from handwheel.records.library import Library
-from shopkit import FAMILY
+from shopkit import FAMILY, by, fastener, feature, part, procedure, shop, step, variant
 
 needs_node = pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed")
 quick = settings(deadline=None, max_examples=12, suppress_health_check=list(HealthCheck))
@@ -65,6 +65,35 @@ def test_script_and_resolver_agree_on_random_shops(library: Library, seed: int) 
 @given(either, st.integers(0, 1000))
 def test_script_and_resolver_agree_on_hundreds_of_random_shops(library: Library, seed: int) -> None:
     agrees(library, seed)
+
+
+@needs_node
+def test_a_procedure_that_ends_early_on_some_machines() -> None:
+    """Those on which the work stops come to no state after it, so nothing of that state is said of them."""
+    library = stopping()
+    data = FamilyData(Desk(library), FAMILY)
+    hood, none = (Known(None, {"lamp": frozenset((form,))}) for form in ("hood", "none"))
+    resolver, writer = Resolver(library, data.space), StepWriter(library)
+    found = shown(data, [Known(), hood, none], [["cover"]] * 3)
+    assert found == [expected(resolver, writer, data, each, ["cover"]) for each in (Known(), hood, none)]
+    assert ["plate" in each[0]["leaves"] for each in found] == [True, False, True]
+
+
+def stopping() -> Library:
+    return shop(
+        feature("lamp", "hood", "none", swapped="often"),
+        variant("early", lamp="hood"),
+        variant("late", lamp="none"),
+        part("head", root=True),
+        part("plate"),
+        fastener("screw", "plate"),
+        procedure(
+            "cover",
+            step("Take the plate off.", id="plate-off", removes="plate"),
+            by("lamp", hood=[step("End here.", id="end", stops="beyond-us")], none=[]),
+            step("Look.", id="look", marks=[]),
+        ),
+    )
 
 
 def test_a_run_over_unknown_machines_has_every_outcome_and_no_other() -> None:

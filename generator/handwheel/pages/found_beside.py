@@ -38,7 +38,7 @@ from handwheel.procedures.compile import Compiler, Table
 from handwheel.procedures.existence import Existence
 from handwheel.procedures.forks import Told
 from handwheel.procedures.simulate.run import Run
-from handwheel.procedures.simulate.trace import Done, State
+from handwheel.procedures.simulate.trace import Done, State, Summary
 
 Json = Any
 DERIVED, HELD, NEEDED, POWERS = list(LINES), [kind for kind, *_ in ROWS], list(NEEDS), list(POWER)
@@ -89,7 +89,7 @@ class BesideSteps:
         anywhere = self.run.space.all
         return {
             "done": [self._done(each) for each in self.run.trace.done],
-            "leaves": [[self._mask(each.machines), self._state(each.leaves)] for each in self.run.trace.summaries],
+            "leaves": [self._left(each) for each in self.run.trace.summaries],
             "needs": [self._mask(live), self._mask(plugged), [self._line(each, NEEDED, anywhere) for each in needs]],
             "states": self.states.values,
             "pieces": self.pieces.values,
@@ -101,13 +101,17 @@ class BesideSteps:
 
     def _done(self, done: Done) -> list[Json]:
         lines = [self._line(each, DERIVED, each.come) for each in derived_lines(self.here, done)]
-        return [done.ref.anchor, self._mask(done.machines), lines, self._state(done.after)]
+        return [done.ref.anchor, self._mask(done.machines), lines, self._state(done.after, done.machines)]
 
-    def _state(self, state: State) -> int:
+    def _left(self, summary: Summary) -> list[Json]:
+        return [self._mask(summary.machines), self._state(summary.leaves, summary.machines)]
+
+    def _state(self, state: State, given: int) -> int:
+        """A state that is asked for where a machine of those given is possible; not all of them need come to it."""
         lines = (each for each in state_lines(self.here, state) if each.pieces)
-        rows = [self._line(each, HELD, each.come) for each in lines]
+        rows = [self._line(each, HELD, given) for each in lines]
         live = state.extent(("live",), "mains")
-        power = self._tree(state.machines, lambda: POWERS.index(power_of(self.sight, live)), lambda key: key)
+        power = self._tree(given, lambda: POWERS.index(power_of(self.sight, live)), lambda key: key)
         return self.states.number([rows, power])
 
     def _line(self, line: Line, kinds: list[str], come: int) -> list[Json]:
