@@ -77,3 +77,14 @@ def test_the_walk_reads_whatever_can_name_a_file(tmp_path: Path) -> None:
     planted += '<p style="background: url(u.png)"></p><!-- <a href="no.html"> -->'
     found = walked_links(site(tmp_path, planted), {})
     assert [each.target for each in found] == ["f.html", "p.png", "s.png", "u.png"]
+
+
+@pytest.mark.parametrize("base", ["/", "/bench/", "/a/b/"])
+def test_the_page_for_wrong_addresses_starts_where_the_site_stands(tmp_path: Path, base: str) -> None:
+    """It is served at every depth, so its links are from the server's root; on no other page are they."""
+    made = site(tmp_path)
+    links = [f"{base}a/b.html#here", f"{base}i.svg", base, f"{base}gone.html", "/other/index.html"]
+    (made / "404.html").write_text("<title>x</title>" + "".join(f'<a href="{each}">x</a>' for each in links))
+    wrong = {each.target: each.what for each in bad_links(BuiltSite(made, base), {})}
+    assert list(wrong) == sorted([f"{base}gone.html", "/other/index.html"])
+    assert wrong[f"{base}gone.html"] == "there is no gone.html"

@@ -77,12 +77,13 @@ def _publish(options: argparse.Namespace, place: Place | None) -> int:
         say("nothing was put in place")
         return UNUSABLE
 
-    def build(site: Site, folder: Path) -> object:
-        from handwheel.pages.mkdocs_adapter import build_site  # noqa: PLC0415 - loading MkDocs takes most of a second
+    from handwheel.pages.mkdocs_adapter import build_site, site_base  # noqa: PLC0415 - loading MkDocs takes time
 
+    def build(site: Site, folder: Path) -> object:
         return build_site(config, site, folder)
 
-    wish = Wish(place, options.keep, options.wait, not options.no_walk, _outside(options, config.parent))
+    base, outside = site_base(config), _outside(options, config.parent)
+    wish = Wish(place, options.keep, options.wait, not options.no_walk, base, outside)
     work = Publishing(library, build, wish, say)
     stages = work.run()
     say(as_text(stages))

@@ -51,6 +51,8 @@ class Wish:
     wait: float = 0.0
     walk: bool = True
     """Whether LinkChecker walks the site, too; our own reading of every page is never left out."""
+    base: str = "/"
+    """Where the site stands on its server."""
     outside: Outside | None = None
     """How to ask for the links to other hosts; None: they are not asked for."""
 
@@ -109,7 +111,7 @@ class Publishing:
         return DONE, [f"{len(site.pages)} pages"]
 
     def _inside(self, built: Path) -> tuple[str, list[str]]:
-        self._site = BuiltSite(built)
+        self._site = BuiltSite(built, self.wish.base)
         with walking(built) if self.wish.walk else nullcontext() as walk:
             found = bad_links(self._site, self._sources_of_pages)
             known = {(each.page, each.target) for each in found}

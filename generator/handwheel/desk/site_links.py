@@ -75,6 +75,8 @@ class BuiltSite:
     """The files of a built site."""
 
     folder: Path
+    base: str = "/"
+    """Where `site_url` lets the site stand on its server; only the page for wrong addresses starts its links there."""
 
     @cached_property
     def files(self) -> frozenset[str]:
@@ -118,7 +120,11 @@ def _wrong(site: BuiltSite, link: Link) -> str:
     rooted = parts.path.startswith("/")
     if parts.scheme or (rooted and link.page != _ANYWHERE):
         return "not relative, so it breaks where the site is served under a folder"
-    path = _resolved(link.page, unquote(parts.path).removeprefix("/"))
+    if rooted and not parts.path.startswith(site.base):
+        return f"not under {site.base}, where 'site_url' lets the site stand"
+    path = _resolved(link.page, unquote(parts.path.removeprefix(site.base) if rooted else parts.path))
+    if rooted and parts.path == site.base:
+        path = "index.html"
     if path not in site.files:
         return f"there is no {path}" if not path.startswith("..") else "it leads out of the site"
     anchor = unquote(parts.fragment)

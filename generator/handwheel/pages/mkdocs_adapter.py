@@ -10,7 +10,7 @@ from importlib import import_module
 from importlib.metadata import entry_points
 from pathlib import Path
 from typing import Any, cast
-from urllib.parse import urljoin
+from urllib.parse import urljoin, urlsplit
 
 from mkdocs.commands.build import build, get_context
 from mkdocs.commands.serve import serve
@@ -252,6 +252,12 @@ def build_site(config_file: Path, site: Site, site_dir: Path | None = None) -> P
 def site_folder(config_file: Path) -> Path:
     """The folder that a `mkdocs.yml` names for the site."""
     return Path(_config(config_file).site_dir)
+
+
+def site_base(config_file: Path) -> str:
+    """Where `site_url` lets the site stand on its server: `/`, or `/bench/`."""
+    path = urlsplit(_config(config_file).site_url or "").path
+    return f"/{path.strip('/')}/" if path.strip("/") else "/"
 
 
 def serve_site(config_file: Path, address: str | None = None) -> None:
