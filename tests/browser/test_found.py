@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 from urllib.parse import quote
 
@@ -188,6 +189,96 @@ def test_another_machine_is_on_the_same_step(page: Page, demo_url: str) -> None:
     assert page.locator(f"[id='{anchor}']").count() == 1
 
 
+def test_back_from_another_pattern_to_the_same_step(page: Page, demo_url: str) -> None:
+    """The bar on another pattern's page leads to the step that is being read, on the machine on the bench."""
+    choose(page, demo_url, OWN)
+    page.goto(f"{demo_url}/on/skerry-14/head-in.html")
+    shown(page)
+    anchor = page.locator(".hw-step").nth(1).get_attribute("id")
+    page.goto(f"{demo_url}/on/skerry-14/head-in.html#{anchor}")
+    page.reload()
+    shown(page)
+    page.evaluate("anchor => document.getElementById(anchor).scrollIntoView()", anchor)
+    page.get_by_role("link", name="The same for the machine on the bench").evaluate("each => each.click()")
+    page.wait_for_url("**/procedures/head-in.html#*")
+    assert page.url.partition("#")[2] == anchor
+    shown(page)
+    assert page.locator(f"[data-hw-ticks^='found/'] [id='{anchor}']").count() == 1
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(390, "light"), (1280, "dark")])
+def test_the_state_stands_beside_each_step(page: Page, demo_url: str, width: int, scheme: str) -> None:
+    """What the step does besides, what is off, loose and live; minutes; before and after; folded on a phone only."""
+    page.set_viewport_size({"width": width, "height": 900})
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+    choose(page, demo_url, OWN)
+    page.goto(f"{demo_url}/procedures/lamp-off.html")
+    shown(page)
+    step = page.locator("[data-hw-ticks^='found/'] .hw-step").first
+    assert "Loosen the set screw" in step.locator(".hw-derived").inner_text()
+    assert step.locator(".hw-state").evaluate("each => each.open") == (width == 1280)
+    off = step.locator(".hw-state dt.hw-i-off + dd")
+    assert off.text_content() == "lamp"
+    assert "minute" in page.locator("[data-hw-ticks^='found/'] .hw-progress").inner_text()
+    assert "Pull the plug out" in page.locator(".hw-before").inner_text()
+    leaves = page.locator(".hw-leaves").inner_text()
+    assert "(perhaps)" in leaves and "Look first: How is the lamp fixed?" in leaves
+    assert axe_findings(page) == [] and small_targets(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.get_by_role("button", name="Show it for every pattern").click()
+    assert page.locator(".hw-before").count() == 1 and page.locator(".hw-leaves").count() == 0
+
+
+def test_keyboard_alone_from_the_looks_to_a_tick_and_away(page: Page, demo_url: str) -> None:
+    """Tab, Enter and Space only: the machine is chosen, its procedure opened, a step ticked, the machine left."""
+    page.goto(f"{demo_url}/identify.html#m=skerry&f.bed-edge=round&f.lamp-seat=socket&f.winder-seat=well")
+    press(page, "Use this machine as found")
+    page.wait_for_url("**/found.html#*")
+    shown(page)
+    press(page, "Take the bobbin winder off and strip it")
+    page.wait_for_url("**/procedures/winder-off.html")
+    shown(page)
+    press(page, "", "Space")
+    assert "1 of" in page.locator("[data-hw-ticks^='found/'] [data-hw-progress]").inner_text()
+    page.keyboard.press("Home")
+    page.evaluate("document.activeElement.blur()")
+    with page.expect_navigation():
+        press(page, "Leave this machine")
+    expect(page.locator(".hw-on-bench")).to_have_count(0)
+
+
+def press(page: Page, words: str, key: str = "Enter") -> None:
+    """Go on with Tab to what bears these words, or to a tick, and press the key."""
+    script = """words => {
+        const here = document.activeElement;
+        return words ? here.textContent === words : here.matches("[data-hw-ticks^='found/'] .hw-do input");
+    }"""
+    for _ in range(150):
+        page.keyboard.press("Tab")
+        if page.evaluate(script, words):
+            assert page.evaluate("document.activeElement.matches(':focus-visible')")
+            page.keyboard.press(key)
+            return
+    raise AssertionError(f"Tab never came to {words or 'a tick'!r}")
+
+
+def test_a_screen_reader_hears_what_the_bar_and_the_steps_are(page: Page, demo_url: str) -> None:
+    """Names and roles: the bar as a landmark with a name, headings in order, each tick named by its step."""
+    choose(page, demo_url, FOREIGN)
+    page.goto(f"{demo_url}/procedures/winder-off.html")
+    shown(page)
+    bench = page.get_by_role("complementary", name="Machine on the bench")
+    assert bench.get_by_role("link", name="green one (Pattern 24)").count() == 1
+    levels = page.evaluate("[...document.querySelectorAll('.hw-page :is(h1, h2, h3, h4)')].map(h => +h.tagName[1])")
+    assert levels[0] == 1 and all(b - a <= 1 for a, b in pairwise(levels))
+    work = page.locator("[data-hw-ticks^='found/']")
+    names = work.locator(".hw-do span").all_inner_texts()
+    assert len(names) > 2
+    for name in names[:3]:
+        assert work.get_by_role("checkbox", name=name.strip()).count() >= 1
+    assert work.locator("[data-hw-progress]").evaluate("each => each.closest('[aria-live]') !== null")
+
+
 def test_a_job_shows_what_it_has(page: Page, demo_url: str) -> None:
     choose(page, demo_url, f"{FOREIGN}&f.drive=belt-motor")
     page.goto(f"{demo_url}/jobs/full-restoration.html")
@@ -195,6 +286,16 @@ def test_a_job_shows_what_it_has(page: Page, demo_url: str) -> None:
     listed = page.locator(".hw-page .hw-links a").all_inner_texts()
     assert len(listed) > 20 and "Clean and grease the hand crank" not in listed
     assert "For the machine on the bench" in page.locator(".hw-page").inner_text()
+
+
+def test_a_lost_part_is_named_and_its_steps_are_gone(page: Page, demo_url: str) -> None:
+    choose(page, demo_url, f"{OWN}&f.drive=belt-motor&f.control=missing")
+    assert "motor control missing" in bar(page)
+    page.goto(f"{demo_url}/procedures/drive-off.html")
+    shown(page)
+    steps = page.locator("[data-hw-ticks^='found/'] .hw-step")
+    anchors = steps.evaluate_all("all => all.map(each => each.id)")
+    assert "belt-motor-out" in anchors and not {"knee-off", "pedal-away"} & set(anchors)
 
 
 def test_a_machine_that_cannot_be_says_so(page: Page, demo_url: str) -> None:
