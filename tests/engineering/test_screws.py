@@ -56,7 +56,7 @@ def test_threads_of_one_diameter_and_pitch_share_their_belief() -> None:
     assert shares["5-40 UNC"] == pytest.approx(shares["1/8-40 BSW"])
     assert shares["SM 1/8-40"] == pytest.approx(0.8 * shares["5-40 UNC"])
     assert found.settled is None
-    assert "look at the flank angle" in found.candidates[0].told
+    assert "only the flanks can tell" in found.candidates[0].told
 
 
 def test_a_special_inch_thread_comes_back_unverified_and_never_settled() -> None:

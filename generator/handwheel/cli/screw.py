@@ -164,7 +164,7 @@ def _candidate(candidate: Candidate, asked: Asked) -> Iterator[str]:
     if not thread.verified:
         yield "  unverified: the thread is known from memory only; measure more than one screw"
     if candidate.alike:
-        yield f"  same diameter and pitch as {', '.join(candidate.alike)}: look at the flank angle"
+        yield f"  same diameter and pitch as {', '.join(candidate.alike)}: only the flanks can tell"
     for line in table.beware_lines(thread):
         yield f"  beware of {line}"
     blade = table.usual_blade(thread)

@@ -68,7 +68,7 @@ class Candidate:
         """The candidate in words, with what stands against certainty."""
         notes = [] if self.thread.verified else ["unverified: the thread itself is known from memory only"]
         if self.alike:
-            notes.append(f"same diameter and pitch as {', '.join(self.alike)}: look at the flank angle")
+            notes.append(f"same diameter and pitch as {', '.join(self.alike)}: only the flanks can tell")
         shown = f"{self.thread}: {percent(self.probability)}"
         return "; ".join((shown, *notes))
 

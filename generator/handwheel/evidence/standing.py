@@ -21,7 +21,7 @@ class Standing(Enum):
     SEEN = ("read in the source itself", True)
     MEASURED = ("measured by the shop", True)
     SECOND_HAND = ("read at second hand", True)
-    TOLD = ("told by another restorer", True)
+    TOLD = ("told by another restorer", False)
     NOT_SEEN = ("the source was not seen", False)
     PRACTICE = ("common practice", False)
     MEMORY = ("from memory", False)

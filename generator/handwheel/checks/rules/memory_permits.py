@@ -1,9 +1,9 @@
-"""Something permitted on the strength of memory or of common practice.
+"""Something permitted on the strength of memory, of hearsay or of common practice.
 
 What it proves:
-    What permits or raises rests on something that was published, told or measured: an agent that is `fine` on some
-    material, a torque in figures, a thread that counts as verified. Memory and common practice may forbid, ask for a
-    test, or lower a limit.
+    What permits or raises rests on something that was published or measured: an agent that is `fine` on some
+    material, a torque in figures, a thread that counts as verified. Memory, common practice and what another restorer
+    told may forbid, ask for a test, or lower a limit.
 
 Why it matters at the bench:
     "Everybody does it" has taken the gold off many machines. A wrong warning costs a minute, a wrong permission costs
@@ -44,7 +44,7 @@ from handwheel.records.library_records import Agent, Thread
 from handwheel.records.part_records import Fastener
 from handwheel.records.values import Citation
 
-WEAK = frozenset(("from memory", "common practice"))
+WEAK = frozenset(("from memory", "common practice", "told by another restorer"))
 
 
 @rule()
