@@ -18,7 +18,14 @@ HERE = Place("x.yaml", 1, 1)
 
 def test_only_some_standings_permit() -> None:
     weak = {each for each in Standing if not each.may_permit}
-    assert weak == {Standing.NOT_SEEN, Standing.PRACTICE, Standing.MEMORY, Standing.INVENTED, Standing.TOLD, Standing.NONE}
+    assert weak == {
+        Standing.NOT_SEEN,
+        Standing.PRACTICE,
+        Standing.MEMORY,
+        Standing.INVENTED,
+        Standing.TOLD,
+        Standing.NONE,
+    }
 
 
 def test_each_kind_of_source(demo: Library) -> None:
