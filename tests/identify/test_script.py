@@ -9,9 +9,12 @@ import subprocess
 
 import pytest
 
-from handwheel.identify.compile import compiled, evidence_data
+from handwheel.identify.answer import identify
+from handwheel.identify.build import build_tables
+from handwheel.identify.compile import answer_data, compiled, evidence_data
 from handwheel.identify.conflicts import Names, clashes, misfits, say_clash, say_misfit
 from handwheel.identify.evidence import Evidence, EvidenceError, read_serial, saw
+from handwheel.identify.made_up import Size, made_up
 from identify_cases import demo_tables
 from identify_script_cases import SCRIPT, differences, in_node, make_cases
 
@@ -29,6 +32,26 @@ def test_the_comparison_sees_a_difference() -> None:
 
 def test_script_agrees_on_a_fixed_sample() -> None:
     _agree(seed=1, families=40, each=6)
+
+
+def test_script_agrees_where_castings_are_looked_at_again() -> None:
+    """Each casting named wrongly once, wrongly twice, then rightly: the share of a pattern not written down is one."""
+    cases, expected = [], []
+    for seed in range(4):
+        tables = build_tables(made_up(random.Random(seed), Size(6, 14)))
+        own = tables.subject.family.variants[seed].features
+        fixed = [tables.traits[t] for c in tables.carriers if c.never_swapped for t in c.traits]
+        others = {t.id: [form for form in t.answers if form not in own[t.id]] for t in fixed}
+        evidence = []
+        for casting, wrong in ((name, forms[0]) for name, forms in others.items() if forms):
+            right = [saw(t.id, sorted(own[t.id])[0]) for t in fixed if t.id != casting]
+            agreed = saw(casting, sorted(own[casting])[0])
+            again = ((), (saw(casting, wrong),), (agreed,), (agreed, agreed), (saw(casting, wrong, care="checked"),))
+            evidence += [Evidence((*right, saw(casting, wrong), *more)) for more in again]
+        cases.append({"family": compiled(tables), "evidence": [evidence_data(each) for each in evidence]})
+        expected.append([answer_data(identify(tables, each)) for each in evidence])
+    assert differences(expected, in_node(cases)) == []
+    assert sum(map(len, expected)) > 40
 
 
 @pytest.mark.long

@@ -1,4 +1,4 @@
-"""A variant that its castings contradict twice is never said to nine tenths: an unwritten twin has its share."""
+"""A variant that its castings contradict is never said to nine tenths until a look agrees: a twin has its share."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ import pytest
 from handwheel.identify.build import build_tables
 from handwheel.identify.evidence import Evidence, saw
 from handwheel.identify.made_up import Size, made_up
-from handwheel.identify.posterior import posterior
+from handwheel.identify.posterior import judge, posterior
 from handwheel.identify.simulate import Treatment, put_together, read_off
 from handwheel.identify.tables import Tables
-from handwheel.identify.twins import contradictions
+from handwheel.identify.twins import contradictions, doubted
 
 HOW = Treatment("right", 0, wrong=0.0, unseen=0.0)
 
@@ -66,3 +66,38 @@ def test_the_same_casting_looked_at_twice_counts_twice_and_a_doubtful_look_not()
     assert contradictions(tables, Evidence((doubtful, twice.looks[0])))[0] == 1
     checked = replace(twice.looks[0], care="checked")
     assert contradictions(tables, Evidence((checked,)))[0] == 2, "seen twice, or by two people"
+
+
+def one_against(tables: Tables, seed: int) -> tuple[Evidence, str, int]:
+    """A machine read right but for one look at a casting, that casting, and its variant."""
+    right, wrong, v = altered(tables, seed)
+    pairs = zip(right.looks, wrong.looks, strict=True)
+    place = next(i for i, (a, b) in enumerate(pairs) if a.forms != b.forms)
+    looks = (*right.looks[:place], wrong.looks[place], *right.looks[place + 1 :])
+    return replace(right, looks=looks), right.looks[place].feature, v
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_one_casting_against_a_variant_settles_nothing_until_a_look_agrees(seed: int) -> None:
+    tables = build_tables(made_up(random.Random(seed), Size(8, 20)))
+    evidence, casting, v = one_against(tables, seed)
+    found = posterior(tables, evidence)
+    for variant, (against, doubt) in enumerate(
+        zip(contradictions(tables, evidence), doubted(tables, evidence), strict=True)
+    ):
+        assert doubt == (against > 0)
+        assert not doubt or found.variants[variant] < 0.9
+    assert v not in judge(tables, evidence, found).variants or judge(tables, evidence, found).verdict != "settled"
+    own = sorted(tables.subject.family.variants[v].features[casting])[0]
+    agreed = replace(evidence, looks=(*evidence.looks, saw(casting, own)))
+    assert contradictions(tables, agreed)[v] == 1 and not doubted(tables, agreed)[v]
+    assert posterior(tables, agreed).variants[v] > found.variants[v]
+
+
+def test_without_its_share_one_look_against_would_be_explained_away() -> None:
+    highest = []
+    for seed in range(12):
+        tables = build_tables(made_up(random.Random(seed), Size(8, 20)))
+        evidence, _, v = one_against(tables, seed)
+        highest.append(posterior(replace(tables, rates=replace(tables.rates, twin=0.0)), evidence).variants[v])
+    assert max(highest) > 0.95

@@ -60,8 +60,9 @@ class Rates:
     changed_here: float = 0.4
     """Chance of each feature of such a casting to be another."""
     twin: float = 0.125
-    """Where castings contradict a variant twice: odds that a pattern not written down, its like but for these, is
-    behind it and not two wrong looks. No such variant can then be said to nine tenths: 1 / 1.125 is less."""
+    """Where castings contradict a variant twice, or once and no other look there agrees with it: odds that a pattern
+    not written down, its like but for these, is behind it and not a wrong look. No such variant can then be said to
+    nine tenths: 1 / 1.125 is less."""
     most: float = 0.8
     """No history makes a part not original more often than this."""
 

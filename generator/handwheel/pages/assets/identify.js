@@ -466,9 +466,9 @@
     });
   }
 
-  /* By variant: sure looks at what never changes hands that its own castings do not give; a checked one is two. */
-  function contradictionsOf(family, evidence) {
-    var counts = new Int32Array(family.variants.length);
+  /* Sure looks at what never changes hands: feature, weight (a checked one is two), and by variant whether its castings give it. */
+  function castingsSeen(family, evidence) {
+    var found = [];
     (evidence.looks || []).forEach(function (look) {
       if (!look.forms.length || look.care === "doubtful") return;
       var number = placeOf(family, look.feature);
@@ -478,20 +478,40 @@
         return one.traits.indexOf(number) >= 0;
       })[0];
       if (!mask || !carrier.neverSwapped || trait.isMarking) return;
-      var shown = trait.rows.map(function (row) {
+      var gives = trait.rows.map(function (row) {
         return row.some(function (x, i) {
           return x > 0 && (mask >> i) & 1;
         });
       });
       var place = carrier.traits.indexOf(number);
-      carrier.ofVariant.forEach(function (pattern, v) {
-        if (!shown[carrier.patterns[pattern][place]]) counts[v] += look.care === "checked" ? 2 : 1;
+      var shown = carrier.ofVariant.map(function (pattern) {
+        return gives[carrier.patterns[pattern][place]];
       });
+      found.push({ feature: look.feature, weight: look.care === "checked" ? 2 : 1, shown: shown });
     });
-    return counts;
+    return found;
   }
 
-  /* Another pattern, like a known one but for its castings: where these contradict twice it has its share. */
+  /* By variant: whether castings contradict it twice, or once and no other look at that casting agrees with it. */
+  function doubtedVariants(family, evidence) {
+    var seen = castingsSeen(family, evidence);
+    return family.variants.map(function (_, v) {
+      var against = seen.filter(function (one) {
+        return !one.shown[v];
+      });
+      var count = sum(
+        against.map(function (one) {
+          return one.weight;
+        })
+      );
+      if (count !== 1) return count > 1;
+      return !seen.some(function (one) {
+        return one.feature === against[0].feature && one.shown[v];
+      });
+    });
+  }
+
+  /* Another pattern, like a known one but for its castings: where these speak against that, it has its share. */
   function addTwins(family, evidence, rows) {
     var unknown = sum(
       family.histories.filter(function (_, h) {
@@ -499,8 +519,8 @@
       })
     );
     if (!unknown) return;
-    contradictionsOf(family, evidence).forEach(function (count, v) {
-      if (count < 2) return;
+    doubtedVariants(family, evidence).forEach(function (doubted, v) {
+      if (!doubted) return;
       var known = 0;
       rows.forEach(function (row, h) {
         if (!family.fitsNone[h]) known += row[v];
