@@ -352,6 +352,28 @@ def test_what_cannot_be_is_not_settled(page: Page, address: str) -> None:
     assert "written down here" in page.inner_text("[role=alert]")
 
 
+def test_a_look_in_doubt_is_taken_again(page: Page, address: str) -> None:
+    """A second look that gives the same is kept in the address, counts, and goes with the look; no other offers it."""
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{address}#m=skerry&f.bed-edge=round&f.lamp-seat=blind&f.winder-seat=well")
+    assert told(page).startswith("It may be Pattern 24, built"), "in doubt, but the pattern leads"
+    twice = "Looked again, the same"
+    said = "seat for the lamp: neither slot nor socket"
+    assert page.locator(f"button:text-is('{twice}')").count() == 1
+    page.get_by_role("button", name=f"{twice}: {said}", exact=True).click()
+    expect(page.get_by_text(f"{said} (looked twice)", exact=True)).to_have_count(1)
+    assert page.locator(f"button[aria-label*='{twice}: seat for the lamp']").count() == 0
+    assert at(page).endswith("&f.winder-seat=well&again=lamp-seat")
+    page.reload()
+    assert told(page).startswith("It may be a pattern not written down (")
+    assert ", or Pattern 17 or Pattern 24, built" in told(page)
+    assert page.inner_text(".hw-fits > li >> nth=0").startswith("A pattern not written down here")
+    assert axe_findings(page) == [] and small_targets(page) == []
+    page.get_by_role("button", name=f"Take back: {said} (looked twice)", exact=True).click()
+    assert at(page).endswith("#m=skerry&f.bed-edge=round&f.winder-seat=well")
+    expect(page.locator(f"button:text-is('{twice}')")).to_have_count(0)
+
+
 def test_without_a_script_it_leads_on(chromium: Browser, address: str) -> None:
     context = chromium.new_context(java_script_enabled=False)
     page = context.new_page()

@@ -160,6 +160,15 @@ def test_a_serial_in_no_block_is_said_in_words_and_as_data(told: Any) -> None:
     assert data["stop"] == "" and data["next"]
 
 
+def test_a_pattern_not_written_down_is_said_first_where_it_leads(told: Any) -> None:
+    looks = ("--saw", "bed-edge=round", "--saw", "winder-seat=well", "--saw", "lamp-seat=blind")
+    once, twice = told(*looks), told(*looks, "--saw", "lamp-seat=blind")
+    assert once.startswith("It may be Pattern 24, built ") and "What it may be:\n  Pattern 24: " in once
+    assert twice.startswith("It may be a pattern not written down (")
+    assert ", or Pattern 17 or Pattern 24, built" in twice
+    assert "What it may be:\n  none of these: " in twice and twice.count("none of these") == 1
+
+
 def test_a_serial_of_a_known_block_with_a_doubtful_digit_cuts_the_years(told: Any) -> None:
     one = json.loads(told("--serial", "VE[LN]60123", "--saw", "bed-edge=round", "--json"))
     sure = json.loads(told("--serial", "VEL60123", "--saw", "bed-edge=round", "--json"))

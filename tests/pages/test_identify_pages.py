@@ -71,6 +71,7 @@ def test_a_state_is_read_as_it_was_written() -> None:
         "m=a&f.z=1&f.a=2",
         "v=x,y&m=skerry&unknown=1",
         "m=skerry&f.lamp=&k.plate=maybe",
+        "m=skerry&again=lamp,bulb,lamp,hook&f.lamp=clamp&f.bulb=led",
     ]
     code = """
     const page = require(process.argv[1]);
@@ -86,6 +87,7 @@ def test_a_state_is_read_as_it_was_written() -> None:
     found = json.loads(done.stdout)
     assert [once for once, _, _ in found] == [
         texts[0], texts[1], texts[2], "m=a&f.a=2&f.z=1", "m=skerry", "m=skerry&k.plate=yes",
+        "m=skerry&f.bulb=led&f.lamp=clamp&again=bulb,lamp",
     ]  # fmt: skip
     assert all(once == twice for once, twice, _ in found)
     assert found[1][2] == "m=skerry&v=p,q"

@@ -10,6 +10,7 @@ from handwheel.identify.compile import answer_data, evidence_data
 from handwheel.identify.conflicts import Names, misfits, say_clash, say_misfit
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.originals import PartAccount
+from handwheel.identify.posterior import rounded
 from handwheel.identify.readings import NAMES
 from handwheel.identify.tables import Tables
 
@@ -49,9 +50,15 @@ def sentence(tables: Tables, answer: Answer, names: Names) -> str:
         case "alike":
             said = f"It is {variants} ({sure} together), and nothing tells these apart"
         case "open":
-            rest = f"or a pattern not written down ({in_hundred(answer.posterior.none)})"
-            return f"It may be {variants}{_built(answer)}, {rest}."
+            other = f"a pattern not written down ({in_hundred(answer.posterior.none)})"
+            order = [f"{variants}{_built(answer)}", other]
+            return f"It may be {', or '.join(reversed(order) if none_leads(answer) else order)}."
     return "; ".join([f"{said}{_built(answer)}", *_not_own(answer, names)]) + "."
+
+
+def none_leads(answer: Answer) -> bool:
+    """Whether a pattern that is not written down is likelier than any one that is."""
+    return rounded(answer.posterior.none) > rounded(max(answer.posterior.variants))
 
 
 def _built(answer: Answer) -> str:
@@ -89,10 +96,14 @@ def lines(tables: Tables, evidence: Evidence, answer: Answer, names: Names) -> I
         return
     yield ""
     yield "What it may be:"
+    none = f"  none of these: {in_hundred(answer.posterior.none)}"
+    if none_leads(answer):
+        yield none
     for v in answer.posterior.ranked:
         yield f"  {names.variant(tables.variants[v])}: {in_hundred(answer.posterior.variants[v])}"
         yield from (f"    {line}" for line in _why(tables, evidence, answer, v, names))
-    yield f"  none of these: {in_hundred(answer.posterior.none)}"
+    if not none_leads(answer):
+        yield none
     yield from _next(tables, answer, names)
 
 

@@ -3,6 +3,7 @@
    window.handwheelIdentifyPage (module.exports under node):
      readState(text), writeState(state)   the text after `#`, both ways
      evidenceOf(data, state)              what identify.js takes
+     inDoubt(data, state, answer)         features seen once that another look would settle
      sentence(data, answer)               the machine so far
    The data of each family come from assets/identify-FAMILY.js; identify.js judges and plans. */
 (function (root, factory) {
@@ -23,7 +24,7 @@
   // ---- the state and its text
 
   function emptyState() {
-    return { family: "", forms: {}, unseen: [], skipped: [], markings: {}, serial: "", mass: "", name: "" };
+    return { family: "", forms: {}, again: [], unseen: [], skipped: [], markings: {}, serial: "", mass: "", name: "" };
   }
 
   function listIn(text) {
@@ -35,12 +36,16 @@
     new URLSearchParams(text.replace(/^#/, "")).forEach(function (value, key) {
       if (key === "m") state.family = value;
       else if (key === "c") state.unseen = listIn(value);
+      else if (key === "again") state.again = listIn(value);
       else if (key === "skip") state.skipped = listIn(value);
       else if (key === "s") state.serial = value;
       else if (key === "kg") state.mass = value;
       else if (key === "n") state.name = value;
       else if (key.slice(0, 2) === "f." && listIn(value).length) state.forms[key.slice(2)] = listIn(value);
       else if (key.slice(0, 2) === "k.") state.markings[key.slice(2)] = value === "no" ? "no" : "yes";
+    });
+    state.again = state.again.filter(function (feature, i) {
+      return state.forms[feature] && state.again.indexOf(feature) === i;
     });
     return state;
   }
@@ -52,6 +57,7 @@
     Object.keys(state.forms).sort().forEach(function (feature) {
       text.append("f." + feature, state.forms[feature].join(","));
     });
+    if (state.again.length) text.append("again", state.again.slice().sort().join(","));
     if (state.unseen.length) text.append("c", state.unseen.slice().sort().join(","));
     Object.keys(state.markings).sort().forEach(function (marking) {
       text.append("k." + marking, state.markings[marking]);
@@ -66,6 +72,9 @@
   function evidenceOf(data, state, engine) {
     var looks = Object.keys(state.forms).map(function (feature) {
       return { feature: feature, forms: state.forms[feature], care: "sure" };
+    });
+    state.again.forEach(function (feature) {
+      looks.push({ feature: feature, forms: state.forms[feature], care: "sure" });
     });
     state.unseen.forEach(function (feature) {
       if (data.looks[feature] && !state.forms[feature]) looks.push({ feature: feature, forms: [], care: "sure" });
@@ -82,6 +91,26 @@
       serial: state.serial ? engine.readSerial(state.serial) : null,
       measured: state.mass ? [{ quantity: "mass", value: kilograms(state.mass), error: data.scaleError }] : [],
     };
+  }
+
+  /* Seen once, and likely wrong, or a part that never changes hands and is not that of a pattern still in play. */
+  function inDoubt(data, state, answer) {
+    var doubted = {};
+    answer.lookAgain.forEach(function (pair) {
+      data.engine.carriers.forEach(function (carrier) {
+        if (carrier.id === pair[0]) carrier.traits.forEach(function (number) {
+          doubted[data.engine.traits[number].id] = true;
+        });
+      });
+    });
+    answer.top.forEach(function (one, place) {
+      if (place === 0 || one.probability >= 0.05) one.misfits.forEach(function (misfit) {
+        if (misfit.neverSwapped) doubted[misfit.feature] = true;
+      });
+    });
+    return Object.keys(state.forms).filter(function (feature) {
+      return doubted[feature] && state.again.indexOf(feature) < 0;
+    });
   }
 
   function kilograms(text) {
@@ -137,7 +166,10 @@
     if (answer.verdict === "nothing seen") return "Nothing was seen yet: it may be any of " + data.engine.variants.length + " patterns, or one not written down.";
     if (answer.verdict === "impossible") return "No machine shows all this: some look must be wrong.";
     if (answer.verdict === "fits none") return "It fits none of the patterns written down here (" + sure + ").";
-    if (answer.verdict === "open") return "It may be " + names + built(answer.years) + ", or a pattern not written down (" + inHundred(answer.none) + ").";
+    if (answer.verdict === "open") {
+      var other = "a pattern not written down (" + inHundred(answer.none) + ")";
+      return "It may be " + (noneLeads(answer) ? other + ", or " + names + built(answer.years) : names + built(answer.years) + ", or " + other) + ".";
+    }
     var together = answer.verdict === "alike" ? " together), and nothing tells these apart" : ")";
     var said = "It is " + names + " (" + sure + together + built(answer.years);
     var changed = answer.top.length ? answer.top[0].changed : [];
@@ -150,6 +182,13 @@
       if (names.length) said += kind[0] + joined(names, "and");
     });
     return said + ".";
+  }
+
+  /* Whether a pattern that is not written down is likelier than any one that is; compared as identify.js compares. */
+  function noneLeads(answer) {
+    return answer.top.every(function (one) {
+      return Math.floor(answer.none * 1e9 + 0.5) > Math.floor(one.probability * 1e9 + 0.5);
+    });
   }
 
   function accountWords(data, account) {
@@ -207,7 +246,7 @@
 
     function forget(next, look) {
       delete next.forms[look];
-      [next.unseen, next.skipped].forEach(function (list) {
+      [next.again, next.unseen, next.skipped].forEach(function (list) {
         if (list.indexOf(look) >= 0) list.splice(list.indexOf(look), 1);
       });
       if (look === "serial") next.serial = "";
@@ -436,15 +475,20 @@
     // what was seen, and taking it back
     function seen(data, now, evidence, answer) {
       var list = make("ul", { class: "hw-plain" });
+      var doubted = inDoubt(data, now, answer);
       function line(words, look, back) {
         list.append(make("li", {}, [make("span", {}, [words]), " ", button("Take back", function () {
           changed(back);
-        }, { "aria-label": "Take back: " + words })]));
+        }, { "aria-label": "Take back: " + words }), " ", doubted.indexOf(look) < 0 ? null : button("Looked again, the same", function () {
+          changed(function (next) {
+            next.again.push(look);
+          });
+        }, { "aria-label": "Looked again, the same: " + words })]));
       }
       Object.keys(now.forms).forEach(function (feature) {
         line(featureName(data, feature) + ": " + joined(now.forms[feature].map(function (form) {
           return formName(data, feature, form);
-        }), "or"), feature, function (next) {
+        }), "or") + (now.again.indexOf(feature) < 0 ? "" : " (looked twice)"), feature, function (next) {
           forget(next, feature);
         });
       });
@@ -501,7 +545,7 @@
         (fitting ? still : rest).append(item);
       }
       answer.top.forEach(explain);
-      still.append(make("li", {}, ["A pattern not written down here: " + likely(answer.none) + ", " + inHundred(answer.none)]));
+      still[noneLeads(answer) ? "prepend" : "append"](make("li", {}, ["A pattern not written down here: " + likely(answer.none) + ", " + inHundred(answer.none)]));
       var count = data.engine.variants.length;
       var box = make("details", { class: "hw-fold" }, [make("summary", {}, ["Why not the others"]), rest]);
       /* The first few are told at once; a large family's others only when somebody wants to know. */
@@ -604,5 +648,5 @@
     show();
   }
 
-  return { readState: readState, writeState: writeState, evidenceOf: evidenceOf, sentence: sentence, accountWords: accountWords, start: start };
+  return { readState: readState, writeState: writeState, evidenceOf: evidenceOf, inDoubt: inDoubt, sentence: sentence, accountWords: accountWords, start: start };
 });
