@@ -16,6 +16,8 @@ from handwheel.checks.rule import Rule
 from handwheel.records.library import Library
 from handwheel.records.work_records import Accepted
 
+AFTER_RUNS = frozenset(("alternatives-not-one",))
+"""Rules that tell of what was refused to the runs, too."""
 LAST = "findings"
 """The fact that is known only when all other rules have been run."""
 
@@ -60,11 +62,15 @@ def levels_of(library: Library) -> Mapping[str, str]:
     return library.shop.levels if library.shop else {}
 
 
-def _found(bench: Bench, rules: Iterable[Rule], levels: Mapping[str, str]) -> Iterator[Finding]:
-    for rule in rules:
+def _found(bench: Bench, rules: Sequence[Rule], levels: Mapping[str, str]) -> Iterator[Finding]:
+    """In the order of the rules; those that wait for runs look last, since a second process may still make some."""
+    found: dict[str, list[Finding]] = {}
+    for rule in sorted(rules, key=lambda each: "runs" in each.needs or each.id in AFTER_RUNS):
         level: Any = rule.level if rule.fixed else levels.get(rule.id, rule.level)
-        for finding in rule(*(bench.fact(name) for name in rule.needs)):
-            yield replace(finding, rule=rule.id, level=level)
+        facts = (bench.fact(name) for name in rule.needs)
+        found[rule.id] = [replace(finding, rule=rule.id, level=level) for finding in rule(*facts)]
+    for rule in rules:
+        yield from found[rule.id]
 
 
 def _set_apart(

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 
 from handwheel.checks.finding import Finding, Spots
 from handwheel.checks.machines import Machines
+from handwheel.checks.making_runs import Head, Made, by_number, heads_if_clean, longest_first, made
 from handwheel.checks.report import Extent
+from handwheel.checks.second_process import SecondProcess, second_process
 from handwheel.machines.coupling import count_machines
 from handwheel.machines.describe import few_of
-from handwheel.machines.errors import MachinesError, TooMany
+from handwheel.machines.errors import TooMany
 from handwheel.procedures.reach import setters
 from handwheel.procedures.simulate.ground import asked_states
-from handwheel.procedures.simulate.run import Run, run_all
+from handwheel.procedures.simulate.run import Run, Task, tasks
 from handwheel.procedures.simulate.trace import ActRef, Cause, Subject, Violation
 from handwheel.procedures.simulate.world import World
 from handwheel.procedures.wording import joined, name_of, state_words
@@ -141,26 +144,47 @@ class Runs:
     def __init__(self, library: Library, machines: Machines) -> None:
         self.library = library
         self._machines = machines
+        self._second: SecondProcess | None = None
+
+    @contextmanager
+    def shared(self) -> Iterator[None]:
+        """Meanwhile a second process may make some of the runs; those in which nothing goes wrong are then not here."""
+        self._second = second_process(longest_first(self.library, self._tasks), self._told_of)
+        try:
+            yield
+        finally:
+            if self._second:
+                self._second.close()
+            self._second = None
+
+    def _told_of(self, number: int) -> tuple[Head, ...] | None:
+        return heads_if_clean(self.library, made(self.library, self._tasks[number]))
+
+    @cached_property
+    def _tasks(self) -> tuple[Task, ...]:
+        families = self._machines.families if not self._machines.faults else ()
+        return tuple(tasks(self.library, self._in_jobs, families))
 
     @cached_property
     def all(self) -> tuple[Run, ...]:
-        """The runs."""
-        found: list[Run] = []
-        for family in self._machines.families if not self._machines.faults else ():
-            beyond: list[MachinesError] = []
-            try:
-                found += run_all(self.library, besides=self._in_jobs, families=(family,), beyond=beyond)
-            except MachinesError as error:
-                beyond.append(error)
-            for each in beyond:  # told of by the rules on machines
-                self._machines.beyond[family, frozenset((str(each),))] = each
-        return tuple(found)
+        """The runs, but for those that a second process made and that have nothing to tell."""
+        return tuple(run for each in self._made for run in each.runs)
+
+    @cached_property
+    def _made(self) -> tuple[Made, ...]:
+        """What came of each job and procedure; of none of a family where one of them was refused."""
+        found = by_number(self.library, self._tasks, self._second)
+        for task, each in zip(self._tasks, found, strict=True):
+            for error in each.beyond:  # told of by the rules on machines
+                self._machines.beyond[task.family, frozenset((str(error),))] = error
+        refused = {task.family for task, each in zip(self._tasks, found, strict=True) if each.refused}
+        return tuple(each for task, each in zip(self._tasks, found, strict=True) if task.family not in refused)
 
     @cached_property
     def extents(self) -> tuple[Extent, ...]:
         """How many machines of each family the runs speak of, and in how many areas the most divided run was made."""
         areas: dict[str, int] = {}
-        for (family, *_), count in Counter((run.family, run.job, run.procedures) for run in self.all).items():
+        for (family, *_), count in Counter(head for each in self._made for head in each.heads).items():
             areas[family] = max(areas.get(family, 1), count)
         return tuple(self._extent(family, count) for family, count in areas.items())
 

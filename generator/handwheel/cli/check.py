@@ -56,7 +56,8 @@ def _run(options: argparse.Namespace) -> int:
         tell(messages, options.format)
         return UNUSABLE
     bench = Bench(library)
-    report = judge(bench, all_rules())
+    with bench.runs.shared():
+        report = judge(bench, all_rules())
     _tell(library, messages, report, options.format)
     if options.counts:
         tell_it = print if options.format == "text" else say  # standard output is for machines otherwise

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from handwheel.machines import cells
 from handwheel.machines.cells import size_of
@@ -51,6 +52,19 @@ class Run:
         """The machines, told apart as far as this run needs it."""
         return self.ground.space
 
+    @property
+    def has_machines(self) -> bool:
+        """Whether some machine has it."""
+        return any(summary.machines for summary in self.trace.summaries)
+
+
+class Task(NamedTuple):
+    """A job, or where it has no name a procedure alone, that is to be run on a family."""
+
+    family: str
+    job: str
+    procedure: str = ""
+
 
 def run_job(
     library: Library, family: str, job: str, limit: LiftLimit = LiftLimit(), planner: Planner | None = None
@@ -91,15 +105,19 @@ def run_all(
     Where the machines are too many for one run, it is made in areas, each a run of its own.
     """
     runs: list[Run] = []
+    for each in tasks(library, besides, families):
+        runs += run_parted(library, each.family, each.job, limit, planner, each.procedure, beyond)
+    return tuple(run for run in runs if run.has_machines)
+
+
+def tasks(library: Library, besides: Collection[str] = (), families: Collection[str] | None = None) -> Iterator[Task]:
+    """What is to be run: every job and every procedure of its own, but those `besides`, on every family."""
     for family in library.families if families is None else families:
         if not library.variants_of(family):
             continue
-        for job in library.jobs:
-            runs += run_parted(library, family, job, limit, planner, beyond=beyond)
-        for each in library.procedures.values():
-            if not each.shared and each.id not in besides:
-                runs += run_parted(library, family, "", limit, planner, each.id, beyond)
-    return tuple(run for run in runs if any(summary.machines for summary in run.trace.summaries))
+        yield from (Task(family, job) for job in library.jobs)
+        own = (each.id for each in library.procedures.values() if not each.shared and each.id not in besides)
+        yield from (Task(family, "", name) for name in own)
 
 
 def run_parted(
