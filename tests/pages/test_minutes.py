@@ -43,4 +43,14 @@ def test_of_alternatives_one_is_done() -> None:
 def test_minutes_are_told_as_people_plan_them() -> None:
     assert minutes_words(Minutes(1, 1, 1)) == "1 minute"
     assert minutes_words(Minutes(0.5, 2.5, 9)) == "2.5 minutes, 0.5 to 9"
-    assert minutes_words(Minutes(11.4, 16.3, 1_203)) == "16 minutes, 11 to 1203"
+    assert minutes_words(Minutes(11.4, 16.3, 103)) == "16 minutes, 11 to 103"
+
+
+def test_from_two_hours_on_they_are_hours_and_minutes() -> None:
+    """Tens of minutes, since nobody plans a day in less; what is under two hours keeps its minutes."""
+    assert minutes_words(Minutes(119.4, 119.4, 119.4)) == "119 minutes"
+    assert minutes_words(Minutes(119.6, 119.6, 119.6)) == "2 h"
+    assert minutes_words(Minutes(2.5, 90, 200)) == "90 min, 2.5 min to 3 h 20 min"
+    assert minutes_words(Minutes(591, 591, 591)) == "9 h 50 min"
+    assert minutes_words(Minutes(300, 591, 1_203)) == "9 h 50 min, 5 h to 20 h"
+    assert minutes_words(Minutes(115, 125, 135)) == "2 h, 115 min to 2 h 20 min"

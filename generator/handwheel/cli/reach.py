@@ -10,6 +10,7 @@ from handwheel.cli.as_found import add_machine_options, machine_of, machine_word
 from handwheel.cli.main import FINE, add_library, add_shop_option
 from handwheel.cli.report import known_id, library_of, say
 from handwheel.machines.errors import UnknownQuestion, UnknownState
+from handwheel.pages.phrases import minutes_words
 from handwheel.procedures.prose import plain_text
 from handwheel.procedures.reach_groups import Group, Reached, reach_known
 from handwheel.procedures.reach_words import Chapter, chapters, minutes_of, tools_of
@@ -96,7 +97,7 @@ def _plan_lines(library: Library, found: Reached, group: Group) -> Iterator[str]
     if tools := tools_of(plan):
         yield "Tools: " + joined(name_of(library.tools[each]) for each in tools)
     if (minutes := minutes_of(plan)) is not None:
-        yield f"Minutes: {minutes.likely:g}, {minutes.low:g} to {minutes.high:g}"
+        yield f"Time: {minutes_words(minutes)}"
     yield from (f"Missing: {each}" for each in plan.missing)
     if not plan.shortest:
         yield "There are too many ways to try them all: a shorter one may be found."

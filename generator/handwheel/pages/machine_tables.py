@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from handwheel.pages.described import Described, currency
 from handwheel.pages.evidence_html import amount, amounts, checked
+from handwheel.pages.figures import figure_html
 from handwheel.pages.here import Here, either, facts
 from handwheel.pages.measured_html import own_readings
 from handwheel.procedures.wording import state_words
@@ -164,21 +165,23 @@ def reading(here: Here, each: Any) -> Described:
 
 
 def feature(here: Here, each: Any) -> Described:
-    """A feature and its forms."""
-    forms = [
-        Markup("<b>{}</b>{}").format(form.name, Markup(": ") + here.prose(form.tell) if form.tell else "")
-        for form in each.forms.values()
-    ]
+    """A feature and its forms, each with its figure."""
+    forms = Markup("").join(_form(here, form) for form in each.forms.values())
     effort = {"glance": "a glance", "tool": "a tool", "strip": "taking something off"}[each.effort]
     pairs = facts(
         ("Where to look", each.look),
         ("Takes", effort if each.forms else "nothing: it follows from other features"),
-        ("Forms", Markup("<br>").join(forms)),
+        ("Forms", Markup('<ul class="hw-shapes">{}</ul>').format(forms) if forms else ""),
         ("Carried by", here.anchor("parts", each.carried_by) if each.carried_by else ""),
         ("Changes hands", each.swapped),
         ("Sources", here.cite(each.sources)),
     )
     return pairs, [here.prose(each.how)]
+
+
+def _form(here: Here, form: Any) -> Markup:
+    tell = Markup(": ") + here.prose(form.tell) if form.tell else ""
+    return Markup("<li>{}<span><b>{}</b>{}</span></li>").format(figure_html(here, form.figure), form.name, tell)
 
 
 def outsider(here: Here, each: Any) -> Described:

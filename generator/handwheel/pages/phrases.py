@@ -9,6 +9,9 @@ from handwheel.records.library import Library
 from handwheel.records.machine_records import Block, Years
 from handwheel.records.values import Amount, Minutes
 
+_HOURS_FROM = 120
+"""Minutes; below, nobody thinks in hours."""
+
 
 def either(words: Iterable[str]) -> str:
     """`a`, `a or b`, `a, b or c`."""
@@ -45,13 +48,28 @@ def block_words(block: Block) -> str:
 
 
 def minutes_words(minutes: Minutes | None) -> str:
-    """`2 minutes, 1 to 6`."""
+    """`2 minutes, 1 to 6`; from two hours on `2 h 10 min, 90 min to 3 h`."""
     if minutes is None:
         return ""
+    if _whole(minutes.high) >= _HOURS_FROM:
+        low, likely, high = (_hours(each) for each in (minutes.low, minutes.likely, minutes.high))
+        return likely if low == high else f"{likely}, {low} to {high}"
     likely = f"{_number(minutes.likely)} minute{'' if minutes.likely == 1 else 's'}"
     if minutes.low == minutes.high:
         return likely
     return f"{likely}, {_number(minutes.low)} to {_number(minutes.high)}"
+
+
+def _hours(minutes: float) -> str:
+    """`3 h 20 min`: tens of minutes from two hours on, as nobody plans in less."""
+    if _whole(minutes) < _HOURS_FROM:
+        return f"{_number(minutes)} min"
+    hours, rest = divmod(10 * round(round(minutes, 6) / 10), 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def _whole(minutes: float) -> int:
+    return round(round(minutes, 6))
 
 
 def _number(minutes: float) -> str:

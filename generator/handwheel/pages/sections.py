@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
@@ -36,13 +37,15 @@ class Chapter:
     lede: str = ""
 
 
+_FIGURE = re.compile(r"<figure\b.*?</figure>", re.DOTALL)
+
 Describe = Callable[[Here, Record], tuple[list[Fact], list[Markup]]]
 
 
 def section(here: Here, plural: str, record: Record, describe: Describe, figure: Markup) -> Section:
     """A record's section; the search finds it by its facts and texts."""
     pairs, texts = describe(here, record)
-    words = " ".join([*(Markup(value).striptags() for _, value in pairs), *(text.striptags() for text in texts)])
+    words = " ".join([*(_words(value) for _, value in pairs), *(text.striptags() for text in texts)])
     return Section(
         anchor_of(plural, record.id),
         title_of(record),
@@ -52,6 +55,11 @@ def section(here: Here, plural: str, record: Record, describe: Describe, figure:
         figure,
         words,
     )
+
+
+def _words(value: str) -> str:
+    """What a fact says, without its figures: they are found by the words beside them."""
+    return Markup(_FIGURE.sub("", value)).striptags()
 
 
 def chapters_page(desk: Desk, path: str, title: str, lede: str, chapters: Iterable[Chapter]) -> Page:

@@ -193,6 +193,9 @@ def _why(here: Here, stretch: Stretch) -> Markup | str:
 
 
 def _minutes(seconds: int) -> str:
-    """Minutes and seconds in words: `4 min 10 s`."""
+    """Minutes and seconds in words: `4 min 10 s`; from two hours on `2 h 5 min`."""
     minutes, rest = divmod(seconds, 60)
+    if minutes >= 120:
+        hours, minutes = divmod(minutes, 60)
+        return f"{hours} h {minutes} min" if minutes else f"{hours} h"
     return f"{minutes} min {rest} s" if minutes and rest else f"{minutes} min" if minutes else f"{rest} s"

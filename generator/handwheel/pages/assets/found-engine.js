@@ -110,8 +110,26 @@
     return String(rounded(x, digits));
   }
 
+  var HOURS_FROM = 120;
+
+  function whole(x) {
+    return rounded(Number(x.toFixed(6)), 0);
+  }
+
+  /* Tens of minutes from two hours on. */
+  function hours(x) {
+    if (whole(x) < HOURS_FROM) return number(x) + " min";
+    var tens = 10 * rounded(Number(x.toFixed(6)) / 10, 0);
+    var rest = tens % 60;
+    return (tens - rest) / 60 + " h" + (rest ? " " + rest + " min" : "");
+  }
+
   function minutesWords(minutes) {
     if (!minutes) return "";
+    if (whole(minutes[2]) >= HOURS_FROM) {
+      var told = minutes.map(hours);
+      return told[0] === told[2] ? told[1] : told[1] + ", " + told[0] + " to " + told[2];
+    }
     var likely = number(minutes[1]) + " minute" + (minutes[1] === 1 ? "" : "s");
     return minutes[0] === minutes[2] ? likely : likely + ", " + number(minutes[0]) + " to " + number(minutes[2]);
   }
