@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import prod
 
 from handwheel.machines.cells import LIMIT, Cells, size_of
@@ -114,6 +115,7 @@ def _free(index: FamilyIndex, features: frozenset[str]) -> frozenset[str]:
     return frozenset(index.carrier_of[feature] for feature in features) & index.free
 
 
+@lru_cache(maxsize=1024)
 def _by_variant(index: FamilyIndex, features: frozenset[str], limit: int) -> dict[str, int]:
     cells = Cells(index, features, limit)
     standing = cells.standing()

@@ -17,6 +17,7 @@ from handwheel.records.machine_records import QUESTIONS
 from handwheel.records.marks import marks_in
 from handwheel.records.step_records import By, Node, OneOf
 
+EVERY_KIND = tuple(KINDS)
 Reference = tuple[tuple[str, ...], str]
 """Kinds that the reference may lead to, and the id."""
 
@@ -32,9 +33,12 @@ _STATE_KINDS = {
 def users(library: Library) -> Mapping[tuple[str, str], tuple[tuple[str, str], ...]]:
     """(kind, id) -> the (kind, id) of every record that refers to it, each once, in the order of the library."""
     found: dict[tuple[str, str], dict[tuple[str, str], None]] = {}
+    bearing: dict[str, list[str]] = {}
+    for plural, record in library:
+        bearing.setdefault(record.id, []).append(plural)
     for plural, record in library:
         for kinds, identifier in references(record):
-            for kind in kinds:
+            for kind in kinds if kinds is not EVERY_KIND else bearing.get(identifier, ()):
                 if identifier in library.of(kind) and (kind, identifier) != (plural, record.id):
                     found.setdefault((kind, identifier), {})[(plural, record.id)] = None
     return {target: tuple(sources) for target, sources in found.items()}
@@ -62,7 +66,7 @@ def _of_value(shape: s.Shape, value: Any) -> Iterator[Reference]:
         case s.Cite():
             yield ("sources",), value.source
         case s.Prose():
-            yield from ((tuple(KINDS), mark.id) for mark in marks_in(value.raw) if mark.id)
+            yield from ((EVERY_KIND, mark.id) for mark in marks_in(value.raw) if mark.id)
         case s.When():
             yield from of_condition(value.condition)
         case s.Many(item):

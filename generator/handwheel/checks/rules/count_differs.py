@@ -88,13 +88,13 @@ def _said(library: Library, site: Site, text: Text) -> Iterator[tuple[str, int, 
     low = text.raw.casefold()
     if not things or not any(word in low for thing in things for word in (*plurals(thing), *singulars(thing), "both")):
         return
-    for noun in dict.fromkeys(noun for thing in things for noun in plurals(thing)):
+    for noun in dict.fromkeys(noun for thing in things for noun in plurals(thing) if noun in low):
         meant = tuple(thing for thing in things if noun in plurals(thing))
         for found in re.finditer(rf"\b({NUMBER})\s+(?:[a-z-]+\s+){{0,2}}{re.escape(noun)}\b", low):
             yield found[0], number_in(found[1]), meant
         for found in re.finditer(rf"\b(?:the|its|all|all the)\s+{re.escape(noun)}\b", low):
             yield found[0], -1, meant
-    for noun in dict.fromkeys(noun for thing in things for noun in singulars(thing)):
+    for noun in dict.fromkeys(noun for thing in things for noun in singulars(thing) if noun in low):
         meant = tuple(thing for thing in things if noun in singulars(thing))
         for found in re.finditer(rf"\bthe\s+{re.escape(noun)}\b(?!\s+of\b)", low):
             yield found[0], 1, meant
