@@ -182,16 +182,21 @@ def enumerated(tables: Tables, evidence: Evidence) -> tuple[list[float], float]:
 
 
 def _doubted(family: Family, variant: Variant, evidence: Evidence) -> bool:
-    """Two sure looks at parts that never change hands speak against it, or one that was taken twice: a checked one."""
+    """Two sure looks at parts that never change hands speak against it, or one that was taken twice: a checked one;
+    or a single one, and no other look at that part shows what the variant has."""
     changing = {f.carrier for f in family.features if f.swapped != "never"}
     fixed = {f.id: f for f in family.features if f.carrier not in changing}
-    against = 0
+    against: list[str] = []
+    agreeing: set[str] = set()
     for look in evidence.looks:
         feature = fixed.get(look.feature)
-        if feature and look.care != "doubtful" and look.forms & set(feature.forms):
-            differs = not look.forms & set(variant.features.get(feature.id) or feature.forms)
-            against += differs * (2 if look.care == "checked" else 1)
-    return against >= 2
+        if not feature or look.care == "doubtful" or (feature.missing and MISSING in look.forms):
+            continue
+        if look.forms & set(variant.features.get(feature.id) or feature.forms):
+            agreeing.add(feature.id)
+        elif look.forms & set(feature.forms):
+            against += [feature.id] * (2 if look.care == "checked" else 1)
+    return len(against) > 1 or not agreeing.issuperset(against)
 
 
 def _machines(tables: Tables, h: int, variant: Variant) -> Iterator[tuple[float, dict[str, str]]]:

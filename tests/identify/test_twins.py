@@ -9,11 +9,13 @@ import pytest
 
 from handwheel.identify.build import build_tables
 from handwheel.identify.evidence import Evidence, saw
+from handwheel.identify.facts import Subject
 from handwheel.identify.made_up import Size, made_up
 from handwheel.identify.posterior import judge, posterior
 from handwheel.identify.simulate import Treatment, put_together, read_off
 from handwheel.identify.tables import Tables
 from handwheel.identify.twins import contradictions, doubted
+from handwheel.machines.questions import Family, Feature, Variant
 
 HOW = Treatment("right", 0, wrong=0.0, unseen=0.0)
 
@@ -101,3 +103,13 @@ def test_without_its_share_one_look_against_would_be_explained_away() -> None:
         evidence, _, v = one_against(tables, seed)
         highest.append(posterior(replace(tables, rates=replace(tables.rates, twin=0.0)), evidence).variants[v])
     assert max(highest) > 0.95
+
+
+def test_what_is_lost_speaks_against_no_pattern() -> None:
+    """A casting that can be lost, of which it is said twice that it is missing."""
+    made = (Variant("a", {"foot": ("round",)}), Variant("b", {"foot": ("square",)}))
+    features = (Feature("foot", ("round", "square"), swapped="never", missing=True),)
+    tables = build_tables(Subject(Family("two", made, features)))
+    gone, square = saw("foot", "missing"), saw("foot", "square")
+    assert contradictions(tables, Evidence((gone, gone))) == [0, 0]
+    assert contradictions(tables, Evidence((gone, square))) == [1, 0]

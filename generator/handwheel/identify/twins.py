@@ -63,7 +63,8 @@ def _castings_seen(tables: Tables, evidence: Evidence) -> Iterator[tuple[Look, l
         trait = tables.traits[number]
         mask = answer_mask(trait, look.forms)
         carrier = next(c for c in tables.carriers if number in c.traits)
-        if not mask or not carrier.never_swapped or trait.is_marking:
+        lost = mask >> trait.forms  # what is lost speaks against no variant
+        if not mask or lost or not carrier.never_swapped or trait.is_marking:
             continue
         gives = [any(x > 0 and mask >> i & 1 for i, x in enumerate(row)) for row in trait.rows]
         place = carrier.traits.index(number)

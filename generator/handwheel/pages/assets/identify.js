@@ -477,7 +477,7 @@
       var carrier = family.carriers.filter(function (one) {
         return one.traits.indexOf(number) >= 0;
       })[0];
-      if (!mask || !carrier.neverSwapped || trait.isMarking) return;
+      if (!mask || mask >> trait.forms || !carrier.neverSwapped || trait.isMarking) return; // what is lost speaks against none
       var gives = trait.rows.map(function (row) {
         return row.some(function (x, i) {
           return x > 0 && (mask >> i) & 1;
