@@ -11,8 +11,10 @@ import warnings
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PIL import Image, ImageOps, UnidentifiedImageError
+if TYPE_CHECKING:
+    from PIL import Image
 
 ENDINGS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}
 MOST_BYTES = 20_000_000
@@ -57,6 +59,8 @@ def made_anew(path: Path) -> Picture:
 def _made(path: Path, _: int, size: int) -> Picture:
     if size > MOST_BYTES:
         raise PictureError(f"it has {size:,} bytes, and no more than {MOST_BYTES:,} are read")
+    from PIL import Image, UnidentifiedImageError  # noqa: PLC0415 - takes long, and few shops have such pictures
+
     wanted = ENDINGS[path.suffix.lower()]
     try:
         with warnings.catch_warnings():
@@ -78,6 +82,8 @@ def _from(opened: Image.Image, wanted: str) -> Picture:
         raise PictureError(
             f"it has {opened.width:,} by {opened.height:,} points; no more than {MOST_PIXELS:,} are read"
         )
+    from PIL import ImageOps  # noqa: PLC0415 - as above
+
     opened.load()
     upright = ImageOps.exif_transpose(opened)
     return _written(_sized(_plain(upright, wanted)), wanted)
@@ -89,6 +95,8 @@ def _plain(image: Image.Image, wanted: str) -> Image.Image:
         image = image.convert("RGBA" if "transparency" in image.info else "RGB")
     if image.mode not in _MODES[wanted]:
         image = image.convert("RGBA" if image.has_transparency_data and wanted != "JPEG" else "RGB")
+    from PIL import Image  # noqa: PLC0415 - as above
+
     bare = Image.new(image.mode, image.size)
     bare.paste(image)
     return bare
@@ -97,6 +105,8 @@ def _plain(image: Image.Image, wanted: str) -> Image.Image:
 def _sized(image: Image.Image) -> Image.Image:
     if image.width <= WIDEST:
         return image
+    from PIL import Image  # noqa: PLC0415 - as above
+
     height = max(1, round(image.height * WIDEST / image.width))
     return image.convert("L" if image.mode == "1" else image.mode).resize((WIDEST, height), Image.Resampling.LANCZOS)
 

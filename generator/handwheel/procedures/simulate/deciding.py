@@ -20,7 +20,7 @@ class Decider:
 
     def decide(self, world: World, condition: Condition, spot: Spot) -> list[tuple[World, int]]:
         """The world in parts, each with the machines on which the condition holds."""
-        if condition == ALWAYS:
+        if condition is ALWAYS or condition == ALWAYS:
             return [(world, world.machines)]
         asked = self._ground.clause(condition).asked
         if not asked:

@@ -73,7 +73,7 @@ def run_job(
     record = library.jobs[job]
     programs = expand_job(library, job)
     neglected = record.start == "neglected"
-    ground = ground_of(library, family, questions(anatomy_of(library), programs, _when(record.when), neglected))
+    ground = ground_of(library, family, programs, _when(record.when), neglected)
     setup = Setup(alone=False, outcomes=record.outcomes, limit=limit, planner=planner)
     machines = _machines(ground, record.when)
     book, engine, left = _run(ground, programs, machines, neglected, setup)
@@ -86,7 +86,7 @@ def run_procedure(
 ) -> Run:
     """Run one procedure by itself: what it needs is taken for granted, and listed."""
     programs = (expand(library, procedure),)
-    ground = ground_of(library, family, questions(anatomy_of(library), programs, (), False))
+    ground = ground_of(library, family, programs)
     machines = ground.space.all
     book, engine, _ = _run(ground, programs, machines, False, Setup(alone=True, limit=limit, planner=planner))
     return Run(family, "", (procedure,), ground, machines, _trace(book, engine))
@@ -200,10 +200,13 @@ def _index(library: Library, family: str) -> FamilyIndex:
     return FamilyIndex(family_of(library, family))
 
 
-def ground_of(library: Library, family: str, asked: frozenset[str]) -> Ground:
-    """The machines of a family, told apart by these features; by all features where the machines are few."""
-    everything = frozenset(_index(library, family).carrier_of)
-    return _ground(library, family, everything if _size(library, family) <= FEW else asked)
+def ground_of(
+    library: Library, family: str, programs: Sequence[Program], when: Sequence[Condition] = (), neglected: bool = False
+) -> Ground:
+    """The machines of a family, told apart by all features; by what the programs read where the machines are many."""
+    if _size(library, family) <= FEW:
+        return _ground(library, family, frozenset(_index(library, family).carrier_of))
+    return _ground(library, family, questions(anatomy_of(library), programs, when, neglected))
 
 
 @lru_cache(maxsize=256)
@@ -248,7 +251,7 @@ def _when(when: When | None) -> tuple[Condition, ...]:
 
 def run_program(library: Library, family: str, program: Program) -> Run:
     """Run steps that are put together and written nowhere, from a machine in order; nothing is handed over."""
-    ground = ground_of(library, family, questions(anatomy_of(library), (program,), (), False))
+    ground = ground_of(library, family, (program,))
     machines = ground.space.all
     book, engine, _ = _run(ground, (program,), machines, False, Setup(alone=False))
     return Run(family, "", ("",), ground, machines, _trace(book, engine))
