@@ -32,11 +32,11 @@ def test_a_finding_of_a_run_leaves_its_family_unproven() -> None:
     assert (machines["findings"], machines["accepted"]) == (1, 0)
 
 
-def test_a_finding_of_words_leaves_it_proven() -> None:
+def test_a_finding_of_words_is_none_of_the_runs() -> None:
     long = "procedures: {look: {title: Look, steps: [{do: Look at the lamp. Look at it. Look at it. Look at it.}]}}\n"
     report = report_of(long)
     assert "several-ticks" in report.by_rule
-    assert " proven on " in lines(report)[0]
+    assert "not proven" not in lines(report)[0] and report.standing("Plover") == (0, 0)
 
 
 def test_what_is_accepted_is_said_beside_the_proof() -> None:
@@ -68,3 +68,12 @@ def test_in_part_and_in_areas() -> None:
     assert Extent("Dipper", 4_000, 7, whole=False).told(2) == (
         "in part run on 4,000 machines, in 7 areas, and not proven: 2 findings"
     )
+
+
+def test_of_words_alone_nothing_is_proven() -> None:
+    """Nothing was simulated, and nothing is said to hold."""
+    words = "procedures: {look: {title: Look, steps: [{do: Look at the lamp.}]}}\n"
+    report = report_of(words)
+    assert report.whole.steps and not report.whole.told
+    assert lines(report) == ["Plover: not simulated, words only"]
+    assert Extent("Plover", 1).words == "proven on 1 machine"

@@ -47,7 +47,8 @@ class Extent:
     def told(self, findings: int, accepted: int = 0) -> str:
         """In words; with findings of the runs on its machines, nothing is proven."""
         areas = f", in {self.areas} areas" if self.areas > 1 else ""
-        extent = f"{'' if self.whole else 'in part '}{'run' if findings else 'proven'} on {self.machines:,} machines"
+        machines = f"{self.machines:,} machine{'s' if self.machines != 1 else ''}"
+        extent = f"{'' if self.whole else 'in part '}{'run' if findings else 'proven'} on {machines}"
         found = f", and not proven: {findings} finding{'s' if findings > 1 else ''}" if findings else ""
         but = f", but for {accepted} accepted finding{'s' if accepted > 1 else ''}" if accepted else ""
         return f"{extent}{areas}{found}{but}"
@@ -104,7 +105,9 @@ class Report:
 
     @property
     def proofs(self) -> tuple[str, ...]:
-        """What is proven of each family, in words: `Skerry: proven on 5,256 machines`."""
+        """What is proven of each family, in words: `Skerry: proven on 5,256 machines`; of words alone, nothing is."""
+        if self.proven and not self.whole.told:
+            return tuple(f"{each.family}: not simulated, words only" for each in self.extents)
         return tuple(f"{each.family}: {each.told(*self.standing(each.family))}" for each in self.extents)
 
     def standing(self, family: str) -> tuple[int, int]:
