@@ -147,6 +147,8 @@ class Areas:
         )
 
     def _area(self, pieces: frozenset[int], goals: frozenset[Goal], features: frozenset[str]) -> Area:
+        if self.neglected:
+            features |= self._features_of(self._in_disorder(pieces, goals))
         known = features & self.index.features.keys()
         return Area(pieces, goals, features, size_of(self.index, closure(self.index, known)))
 
@@ -233,15 +235,19 @@ class Areas:
 
     def starts_with(self, area: Area) -> frozenset[Subject]:
         """Settings and points that the area looks at: a neglected machine comes in with them in disorder."""
-        read = frozenset[Subject]().union(*(self.units[place].reads for place in area.pieces))
-        goals = {subject for _, subject in area.goals}
+        return self._in_disorder(area.pieces, area.goals)
+
+    def _in_disorder(self, pieces: frozenset[int], asked: frozenset[Goal]) -> frozenset[Subject]:
+        read = frozenset[Subject]().union(*(self.units[place].reads for place in pieces))
+        goals = {subject for _, subject in asked}
         points = {
             ("oiling_points", each)
             for kind, name in goals
             if kind == "parts"
             for each in self.anatomy.points_on.get(name, ())
         }
-        return read | goals | points
+        both = read | goals | points
+        return frozenset(subject for subject in both if subject[0] in ("settings", "oiling_points"))
 
     def speaks_of(self, area: Area, violation: Violation) -> bool:
         """Whether the area has all that bears on it."""
