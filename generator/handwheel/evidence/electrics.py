@@ -19,14 +19,6 @@ from handwheel.records.part_records import PartRecord
 from handwheel.records.values import Amount
 
 NO_CAP = ""
-_CARRIED = {
-    Standing.SEEN: Carried.SEEN,
-    Standing.MEASURED: Carried.MEASURED,
-    Standing.SECOND_HAND: Carried.SEEN,
-    Standing.TOLD: Carried.SEEN,
-    Standing.PRACTICE: Carried.PRACTICE,
-}
-"""Standings that a marking can have; all others carry no more than memory does."""
 
 
 @dataclass(frozen=True)
@@ -38,9 +30,10 @@ class InHolder:
 
 
 def basis_of(library: Library, part: PartRecord) -> Basis:
-    """What the markings of a part rest on."""
+    """What the markings of a part rest on; what may permit nothing carries no more than practice or memory."""
     standing = of_citations(library, part.sources)
-    return Basis(f"marking on the {part.name or part.id}", "", _CARRIED.get(standing, Carried.MEMORY))
+    weak = Carried.PRACTICE if standing is Standing.PRACTICE else Carried.MEMORY
+    return Basis(f"marking on the {part.name or part.id}", "", Carried.SEEN if standing.may_permit else weak)
 
 
 def lamps_in_holders(library: Library) -> Iterator[InHolder]:

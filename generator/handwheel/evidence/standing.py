@@ -1,6 +1,6 @@
 """How far a source carries what rests on it.
 
-Memory and common practice may forbid, ask for a test or lower a limit. They never permit and never raise one.
+Memory, hearsay and common practice may forbid, ask for a test or lower a limit. They never permit and never raise one.
 """
 
 from __future__ import annotations

@@ -20,19 +20,13 @@ TWICE = 2
 
 def contradictions(tables: Tables, evidence: Evidence) -> list[int]:
     """By variant: sure looks at what never changes hands that its own castings do not give; a checked one is two."""
-    counts = [0] * len(tables.variants)
-    for look, shown in _castings_seen(tables, evidence):
-        for v, agrees in enumerate(shown):
-            if not agrees:
-                counts[v] += 2 if look.care == "checked" else 1
-    return counts
+    return _counts(tables, list(_castings_seen(tables, evidence)))
 
 
 def doubted(tables: Tables, evidence: Evidence) -> list[bool]:
     """By variant: whether castings contradict it twice, or once and no other look at that casting agrees with it."""
     seen = list(_castings_seen(tables, evidence))
-    counts = contradictions(tables, evidence)
-    return [n >= TWICE or (n == 1 and not _settled_by_another(seen, v)) for v, n in enumerate(counts)]
+    return [n >= TWICE or (n == 1 and not _settled_by_another(seen, v)) for v, n in enumerate(_counts(tables, seen))]
 
 
 def with_twins(tables: Tables, evidence: Evidence, rows: Sequence[Sequence[float]]) -> Rows:
@@ -46,6 +40,15 @@ def with_twins(tables: Tables, evidence: Evidence, rows: Sequence[Sequence[float
         for row, weight, none in zip(made, tables.histories, tables.fits_none, strict=True):
             row[v] += tables.rates.twin * known * weight / unknown if none else 0.0
     return made
+
+
+def _counts(tables: Tables, seen: Sequence[tuple[Look, Sequence[bool]]]) -> list[int]:
+    counts = [0] * len(tables.variants)
+    for look, shown in seen:
+        for v, agrees in enumerate(shown):
+            if not agrees:
+                counts[v] += 2 if look.care == "checked" else 1
+    return counts
 
 
 def _settled_by_another(seen: Sequence[tuple[Look, Sequence[bool]]], variant: int) -> bool:

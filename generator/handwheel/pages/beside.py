@@ -89,9 +89,6 @@ class Sight(Protocol):
     def of(self, machines: int) -> Any:
         """Those of the run's machines that are looked at."""
 
-    def looks(self, holds: int, come: int) -> tuple[str, ...]:
-        """Looks that tell, of the machines that come here, those on which something is so."""
-
 
 @dataclass(frozen=True)
 class Own:
@@ -126,7 +123,7 @@ class Onlooker:
 
     here: Here
     run: Run
-    sight: Sight
+    sight: Own
     has: Existence
     mains: bool
     """Whether the machine has anything electrical."""

@@ -55,10 +55,6 @@ class Unknown:
         """Those that turn out to be possible."""
         return self.family.forks.among(self.widen(machines))
 
-    def looks(self, holds: int, come: int) -> tuple[str, ...]:
-        """Not asked: a script finds them."""
-        raise NotImplementedError
-
     def number(self, holds: int, come: int) -> int:
         """The number of a doubt."""
         told = Told(self.widen(holds), telling(self.widen.narrow, holds, come))
