@@ -85,8 +85,10 @@ def test_a_holder_without_a_mark_is_never_passed(demo: Library, machines: Machin
     assert {each.told.fit for each in unmarked} == {Fit.UNKNOWN}
 
 
-def test_a_marking_from_memory_passes_nothing(demo: Library) -> None:
-    cite = dataclasses.replace(demo.parts["lamp"].sources[0], source="from-memory")
+@pytest.mark.parametrize("source", ["from-memory", "common-practice", "conservators-list"])
+def test_a_marking_that_nobody_read_passes_nothing(demo: Library, source: str) -> None:
+    """From memory, by practice, or told by another restorer."""
+    cite = dataclasses.replace(demo.parts["lamp"].sources[0], source=source, at="")
     library = changed(demo, "lamp", sources=(cite,))
     assert not basis_of(library, library.parts["lamp"]).standing.may_permit
     assert {each.told.fit for each in lamps_judged(library, Machines(library))} == {Fit.UNKNOWN}
