@@ -19,6 +19,13 @@ from handwheel.records.part_records import PartRecord
 from handwheel.records.values import Amount
 
 NO_CAP = ""
+_CARRIED = {
+    Standing.SEEN: Carried.SEEN,
+    Standing.MEASURED: Carried.MEASURED,
+    Standing.SECOND_HAND: Carried.SEEN,
+    Standing.PRACTICE: Carried.PRACTICE,
+}
+"""What a marking may rest on; told by another restorer or of any other standing, it carries no more than memory."""
 
 
 @dataclass(frozen=True)
@@ -32,8 +39,7 @@ class InHolder:
 def basis_of(library: Library, part: PartRecord) -> Basis:
     """What the markings of a part rest on; what may permit nothing carries no more than practice or memory."""
     standing = of_citations(library, part.sources)
-    weak = Carried.PRACTICE if standing is Standing.PRACTICE else Carried.MEMORY
-    return Basis(f"marking on the {part.name or part.id}", "", Carried.SEEN if standing.may_permit else weak)
+    return Basis(f"marking on the {part.name or part.id}", "", _CARRIED.get(standing, Carried.MEMORY))
 
 
 def lamps_in_holders(library: Library) -> Iterator[InHolder]:
