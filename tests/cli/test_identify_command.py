@@ -183,7 +183,7 @@ def test_a_mass_that_is_far_off_is_told_and_does_not_settle_it(told: Any) -> Non
     data = json.loads(told(*options, "--mass", "14", "--json"))
     assert "Pattern 24 has mass of the head 12.1 kg, and 14 kg is far from that" in data["whyNot"]["skerry-24"][0]
     assert data["verdict"] == "open" and data["variants"]["skerry-24"] > 0.4
-    assert json.loads(told(*options, "--mass", "12.2", "--json"))["verdict"] == "settled"
+    assert json.loads(told(*options, "--mass", "12,2 kg", "--json"))["verdict"] == "settled"
 
 
 def test_it_says_when_to_stop(told: Any) -> None:
@@ -217,7 +217,17 @@ def test_input_that_ends_gives_what_is_known(
         (["--family", "skerry", "--marking", "hand-stampp"], "did you mean 'hand-stamp'?"),
         (["--family", "skerry", "--marking", "hand-stamp=perhaps"], "a marking is there (yes) or not (no)"),
         (["--family", "skerry", "--serial", "K#1"], "'#' is neither letter nor digit"),
-        (["--family", "skerry", "--mass", "-3"], "-3 kg is no mass of a head"),
+        (["--family", "skerry", "--serial", "??? ??"], "no character of it could be read, so leave it out"),
+        (["--family", "skerry", "--mass=-3"], "-3 kg is no mass of a head"),
+        (["--family", "skerry", "--mass", "heavy"], "'heavy' is no mass; write kilograms, as 12.4"),
+        (
+            ["--family", "skerry", "--saw", "lamp=hood", "--saw", "lamp=clamp"],
+            "two looks at 'lamp' do not agree; for this or that: lamp=hood,clamp",
+        ),
+        (
+            ["--family", "skerry", "--saw", "lamp=hood", "--cannot-see", "lamp"],
+            "'lamp' was seen, and could not be seen: say one of the two",
+        ),
     ],
 )
 def test_a_mistake_is_said_with_the_nearest_name(

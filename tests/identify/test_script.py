@@ -12,10 +12,10 @@ import pytest
 from handwheel.identify.answer import identify
 from handwheel.identify.build import build_tables
 from handwheel.identify.compile import answer_data, compiled, evidence_data
-from handwheel.identify.conflicts import Names, clashes, misfits, say_clash, say_misfit
+from handwheel.identify.conflicts import Names, clashes, misfits, say_clash, say_clashes, say_misfit
 from handwheel.identify.evidence import Evidence, EvidenceError, read_serial, saw
 from handwheel.identify.made_up import Size, made_up
-from identify_cases import demo_tables
+from identify_cases import demo_tables, random_evidence, random_subject
 from identify_script_cases import SCRIPT, differences, in_node, make_cases
 
 pytestmark = pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed")
@@ -110,6 +110,41 @@ def test_contradictions_are_said_alike() -> None:
     done = subprocess.run(["node", "-e", code, str(SCRIPT)], input=given, capture_output=True, text=True, check=True)
     assert any("swivel stalk or none" in sentence for sentence in said) and "together" in said[-1]
     assert json.loads(done.stdout) == said
+
+
+def test_contradictions_of_many_looks_are_told_alike_and_shortly() -> None:
+    """One sentence for all that does not go with one part; node says the same, on random machines too."""
+    code = """
+    const engine = require(process.argv[1]);
+    const said = ([family, evidence]) => {
+      const answer = engine.identify(family, evidence);
+      return engine.sayClashes(family, evidence, answer.clashes);
+    };
+    process.stdout.write(JSON.stringify(JSON.parse(require("fs").readFileSync(0, "utf8")).map(said)));
+    """
+    cases, expected, clashing = [], [], 0
+    for seed in range(60):
+        rng = random.Random(seed)
+        tables = build_tables(random_subject(rng, variants=4, carriers=6, facts=seed % 2 == 0))
+        evidence = random_evidence(rng, tables.subject, 1.0)
+        found = clashes(tables, evidence)
+        said = say_clashes(tables, evidence, found, Names())
+        assert len(said) <= len(found) and bool(said) == bool(found)
+        clashing += len(said) < len(found)
+        cases.append([compiled(tables), evidence_data(evidence)])
+        expected.append(said)
+    done = subprocess.run(["node", "-e", code, str(SCRIPT)], input=json.dumps(cases), capture_output=True, text=True)
+    assert json.loads(done.stdout) == expected, done.stderr
+    assert clashing > 5
+
+
+def test_pairs_that_share_a_part_are_one_sentence() -> None:
+    tables = demo_tables()
+    looks = (saw("bed", "square"), saw("winder", "latch"), saw("hook", "rocks"))
+    found = clashes(tables, Evidence(looks))
+    assert all(len(each.carriers) == 2 for each in found) and len(found) > 1
+    (said,) = say_clashes(tables, Evidence(looks), found, Names())
+    assert said == "No pattern left the works with bed: square and any one of these: winder: latch; hook: rocks."
 
 
 def test_script_refuses_unknown_names() -> None:

@@ -27,7 +27,7 @@ def add_options(sub: argparse.ArgumentParser) -> None:
     _several(sub, "--cannot-see", "FEATURE", "a look that cannot be taken")
     _several(sub, "--marking", "ID[=no]", "a marking that is on it, or with =no is not")
     sub.add_argument("--serial", metavar="NUMBER", default="", help="the serial number, ? for a doubtful character")
-    sub.add_argument("--mass", metavar="KG", type=float, help="mass of the bare head in kilograms")
+    sub.add_argument("--mass", metavar="KG", default="", help="mass of the bare head in kilograms")
     sub.add_argument("--ask", action="store_true", help="ask on, starting from what the other options say")
     sub.add_argument("--json", action="store_true", help="as JSON instead of text")
 

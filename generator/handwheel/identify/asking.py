@@ -7,9 +7,18 @@ from dataclasses import dataclass, replace
 
 from handwheel.identify.answer import Answer, identify
 from handwheel.identify.conflicts import Names
-from handwheel.identify.evidence import Evidence, EvidenceError, Look, read_serial, saw
+from handwheel.identify.evidence import Evidence, EvidenceError, Look, saw
 from handwheel.identify.looks import Plan
-from handwheel.identify.said import forms_of, trait_of, with_look, with_marking, with_mass, with_second_look
+from handwheel.identify.said import (
+    forms_of,
+    kilograms_in,
+    trait_of,
+    typed_serial,
+    with_look,
+    with_marking,
+    with_mass,
+    with_second_look,
+)
 from handwheel.identify.tables import Tables
 from handwheel.identify.telling import INSTRUMENTS, effort_of, look_name
 
@@ -116,9 +125,5 @@ def _answered(talk: Talk, look: str, text: str) -> Talk:
 
 def _read(talk: Talk, look: str, text: str) -> Evidence:
     if look == "serial":
-        return replace(talk.evidence, serial=read_serial(text))
-    try:
-        kilograms = float(text.casefold().removesuffix("kg").strip().replace(",", "."))
-    except ValueError:
-        raise EvidenceError(f"'{text}' is no mass; write kilograms, as 12.4") from None
-    return with_mass(talk.tables, replace(talk.evidence, measured=()), kilograms)
+        return replace(talk.evidence, serial=typed_serial(text))
+    return with_mass(talk.tables, replace(talk.evidence, measured=()), kilograms_in(text))

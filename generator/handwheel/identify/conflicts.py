@@ -67,6 +67,7 @@ class Names:
 WORDS = {
     "clash": "No pattern left the works with {looks} together.",
     "alone": "No pattern left the works with {looks}.",
+    "clash with each": "No pattern left the works with {looks} and any one of these: {others}.",
     "never swapped": "{variant} left the works with {feature}: {original}, not {seen}; that part is not exchanged, "
     "so it is another machine or the look was wrong.",
     "swapped": "{variant} left the works with {feature}: {original}, not {seen}; the part may have been exchanged.",
@@ -77,6 +78,7 @@ WORDS = {
     "or it is another machine.",
     "or": " or ",
     "and": " and ",
+    "between": "; ",
 }
 """Templates of the sentences, also handed to the browser."""
 
@@ -117,12 +119,40 @@ def misfits(tables: Tables, evidence: Evidence, variant: int) -> tuple[Misfit, .
 
 def say_clash(tables: Tables, evidence: Evidence, clash: Clash, names: Names) -> str:
     """A clash as one sentence."""
-    carriers = [c for c in tables.carriers if c.id in clash.carriers]
-    exact = exact_answers(tables, evidence)
-    looks = [_look(tables, t, exact[t], names) for c in carriers for t in c.traits if t in exact]
-    read = readings_of(evidence)
-    looks += [f"{_reading_name(r)}: {text}" for r, text in read.items() if reading_id(r) in clash.carriers]
+    said = _looks_of(tables, evidence, names)
+    looks = [look for carrier, looks in said.items() if carrier in clash.carriers for look in looks]
     return WORDS["clash" if len(looks) > 1 else "alone"].format(looks=_listed(looks, WORDS["and"]))
+
+
+def say_clashes(tables: Tables, evidence: Evidence, found: Sequence[Clash], names: Names) -> list[str]:
+    """Clashes as sentences; pairs that share a part are told in one, since that part is the one to look at."""
+    said = _looks_of(tables, evidence, names)
+    pairs = [each for each in found if len(each.carriers) == 2]
+    alone = [each for each in found if len(each.carriers) != 2]
+    sentences = [say_clash(tables, evidence, each, names) for each in alone]
+    while pairs:
+        carriers = list(dict.fromkeys(carrier for each in pairs for carrier in each.carriers))
+        hub = max(carriers, key=lambda carrier: sum(carrier in each.carriers for each in pairs))
+        of_it = [each for each in pairs if hub in each.carriers]
+        pairs = [each for each in pairs if hub not in each.carriers]
+        if len(of_it) == 1:
+            sentences.append(say_clash(tables, evidence, of_it[0], names))
+            continue
+        others = [carrier for each in of_it for carrier in each.carriers if carrier != hub]
+        sentences.append(
+            WORDS["clash with each"].format(
+                looks=_listed(said[hub], WORDS["and"]),
+                others=WORDS["between"].join(_listed(said[carrier], WORDS["and"]) for carrier in others),
+            )
+        )
+    return sentences
+
+
+def _looks_of(tables: Tables, evidence: Evidence, names: Names) -> dict[str, list[str]]:
+    """What was seen of each part, and each reading, in words."""
+    exact = exact_answers(tables, evidence)
+    looks = {c.id: [_look(tables, t, exact[t], names) for t in c.traits if t in exact] for c in tables.carriers}
+    return looks | {reading_id(r): [f"{_reading_name(r)}: {text}"] for r, text in readings_of(evidence).items()}
 
 
 def say_misfit(misfit: Misfit, names: Names) -> str:
@@ -198,4 +228,4 @@ def _listed(words: Sequence[str], last: str) -> str:
     return last.join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
-__all__ = ["WORDS", "Clash", "Misfit", "Names", "clashes", "misfits", "say_clash", "say_misfit"]
+__all__ = ["WORDS", "Clash", "Misfit", "Names", "clashes", "misfits", "say_clash", "say_clashes", "say_misfit"]

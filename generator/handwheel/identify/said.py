@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from handwheel.identify.conflicts import Names
-from handwheel.identify.evidence import Evidence, EvidenceError, Look, Measured, read_serial, saw
+from handwheel.identify.evidence import Evidence, EvidenceError, Look, Measured, SerialRead, read_serial, saw
 from handwheel.identify.tables import Tables, Trait, marking_trait
 from handwheel.reading.messages import nearest
 
@@ -25,7 +25,7 @@ class Said:
     markings: Sequence[str] = ()
     """`ID` or `ID=no`."""
     serial: str = ""
-    mass: float | None = None
+    mass: str = ""
 
 
 def evidence_of(tables: Tables, names: Names, said: Said) -> Evidence:
@@ -36,12 +36,37 @@ def evidence_of(tables: Tables, names: Names, said: Said) -> Evidence:
     """
     looks = [_look(tables, names, each) for each in said.saw]
     looks += [saw(trait_of(tables, each).id) for each in said.cannot_see]
+    _agree(looks)
     evidence = Evidence(tuple(looks))
     for each in said.markings:
         evidence = with_marking(tables, evidence, each)
     if said.serial:
-        evidence = replace(evidence, serial=read_serial(said.serial))
-    return evidence if said.mass is None else with_mass(tables, evidence, said.mass)
+        evidence = replace(evidence, serial=typed_serial(said.serial))
+    return with_mass(tables, evidence, kilograms_in(said.mass)) if said.mass else evidence
+
+
+def _agree(looks: Sequence[Look]) -> None:
+    """Looks at one feature agree: a second one counts only where it gives the same."""
+    first: dict[str, Look] = {}
+    for look in looks:
+        other = first.setdefault(look.feature, look)
+        if other.forms and look.forms and not other.forms & look.forms:
+            both = ",".join([*sorted(other.forms), *sorted(look.forms)])
+            raise EvidenceError(f"two looks at '{look.feature}' do not agree; for this or that: {look.feature}={both}")
+        if bool(other.forms) != bool(look.forms):
+            raise EvidenceError(f"'{look.feature}' was seen, and could not be seen: say one of the two")
+
+
+def typed_serial(text: str) -> SerialRead:
+    """A serial as a person types it; of one that is all question marks nothing can be said.
+
+    Raises:
+        EvidenceError: it cannot be read.
+    """
+    read = read_serial(text)
+    if not set(text) - set("? -."):
+        raise EvidenceError(f"serial '{text}': no character of it could be read, so leave it out")
+    return read
 
 
 def trait_of(tables: Tables, feature: str) -> Trait:
@@ -111,6 +136,18 @@ def with_mass(tables: Tables, evidence: Evidence, kilograms: float) -> Evidence:
     if not 0 < kilograms < 1000:
         raise EvidenceError(f"{kilograms:g} kg is no mass of a head")
     return replace(evidence, measured=(*evidence.measured, Measured("mass", kilograms, SCALE_ERROR)))
+
+
+def kilograms_in(text: str) -> float:
+    """A mass as a person types it.
+
+    >>> kilograms_in("12,4 kg")
+    12.4
+    """
+    try:
+        return float(text.casefold().removesuffix("kg").strip().replace(",", "."))
+    except ValueError:
+        raise EvidenceError(f"'{text}' is no mass; write kilograms, as 12.4") from None
 
 
 def _look(tables: Tables, names: Names, text: str) -> Look:

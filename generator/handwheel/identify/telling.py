@@ -7,7 +7,7 @@ from typing import Any
 
 from handwheel.identify.answer import Answer, Candidate
 from handwheel.identify.compile import answer_data, evidence_data
-from handwheel.identify.conflicts import Names, misfits, say_clash, say_misfit
+from handwheel.identify.conflicts import Names, misfits, say_clash, say_clashes, say_misfit
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.originals import PartAccount
 from handwheel.identify.posterior import rounded
@@ -111,7 +111,7 @@ def contradictions(tables: Tables, evidence: Evidence, answer: Answer, names: Na
     """What cannot be together, and what to look at again."""
     if answer.judgement.against_all and not evidence.is_empty and answer.judgement.verdict != "impossible":
         yield "No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."
-    yield from (say_clash(tables, evidence, each, names) for each in answer.clashes)
+    yield from say_clashes(tables, evidence, answer.clashes, names)
     for part, chance in answer.look_again:
         yield f"Look again at {names.feature(part)}: the look may be wrong ({in_hundred(chance)})."
 

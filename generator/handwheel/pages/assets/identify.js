@@ -3,7 +3,7 @@
    window.handwheelIdentify (module.exports under node):
      identify(family, evidence, plan?, top?)  the whole answer
      readSerial(text)                         a serial as written, to the places that evidence holds
-     sayMisfit, sayClash                      contradictions as sentences
+     sayMisfit, sayClash, sayClashes          contradictions as sentences
 
    family   what identify/compile.py made
    evidence {looks: [{feature, forms: [..], care}], markings: [..], serial: ["A", "38", ..] or null,
@@ -1251,24 +1251,80 @@
     });
   }
 
-  function sayClash(family, evidence, clash) {
+  /* What was seen of each part, and each reading, in words. */
+  function looksOf(family, evidence) {
     var exact = answersGiven(family, evidence, true);
-    var looks = [];
+    var said = new Map();
     family.carriers.forEach(function (carrier) {
-      if (clash.indexOf(carrier.id) < 0) return;
+      said.set(carrier.id, []);
       carrier.traits.forEach(function (number) {
         if (!exact[number]) return;
         var trait = family.traits[number];
         var forms = trait.answers.filter(function (_, i) {
           return exact[number][i] > 0;
         });
-        looks.push((family.names.features[trait.id] || trait.id) + ": " + formsInWords(family, trait.id, forms.length ? forms : [MISSING]));
+        said.get(carrier.id).push((family.names.features[trait.id] || trait.id) + ": " + formsInWords(family, trait.id, forms.length ? forms : [MISSING]));
       });
     });
     readingsOf(family, evidence).forEach(function (pair) {
-      if (clash.indexOf("reading:" + pair[0]) >= 0) looks.push(readingName(family, pair[0]) + ": " + pair[1]);
+      said.set("reading:" + pair[0], [readingName(family, pair[0]) + ": " + pair[1]]);
+    });
+    return said;
+  }
+
+  function sayClash(family, evidence, clash) {
+    var looks = [];
+    looksOf(family, evidence).forEach(function (words, carrier) {
+      if (clash.indexOf(carrier) >= 0) looks = looks.concat(words);
     });
     return filled(family.words[looks.length > 1 ? "clash" : "alone"], { looks: listed(looks, family.words.and) });
+  }
+
+  /* Pairs that share a part are told in one sentence, since that part is the one to look at. */
+  function sayClashes(family, evidence, clashes) {
+    var said = looksOf(family, evidence);
+    function words(carrier) {
+      return listed(said.get(carrier), family.words.and);
+    }
+    function inTwo(clash) {
+      return clash.length === 2;
+    }
+    var pairs = clashes.filter(inTwo);
+    var sentences = clashes.filter(function (clash) {
+      return !inTwo(clash);
+    }).map(function (clash) {
+      return sayClash(family, evidence, clash);
+    });
+    while (pairs.length) {
+      var hub = commonest(pairs);
+      var others = pairs.filter(function (pair) {
+        return pair.indexOf(hub) >= 0;
+      }).map(function (pair) {
+        return pair[pair[0] === hub ? 1 : 0];
+      });
+      if (others.length > 1) sentences.push(filled(family.words["clash with each"], { looks: words(hub), others: others.map(words).join(family.words.between) }));
+      else sentences.push(sayClash(family, evidence, pairs.find(function (pair) {
+        return pair.indexOf(hub) >= 0;
+      })));
+      pairs = pairs.filter(function (pair) {
+        return pair.indexOf(hub) < 0;
+      });
+    }
+    return sentences;
+  }
+
+  /* The part in most of the pairs; of equals the one that is named first. */
+  function commonest(pairs) {
+    var counts = new Map();
+    pairs.forEach(function (pair) {
+      pair.forEach(function (carrier) {
+        counts.set(carrier, (counts.get(carrier) || 0) + 1);
+      });
+    });
+    var most = Math.max.apply(null, Array.from(counts.values()));
+    return Array.from(counts.keys()).find(function (carrier) {
+      return counts.get(carrier) === most;
+    });
   }
 
   // ---- years
@@ -1354,5 +1410,5 @@
     });
   }
 
-  return { identify: identify, readSerial: readSerial, sayMisfit: sayMisfit, sayClash: sayClash };
+  return { identify: identify, readSerial: readSerial, sayMisfit: sayMisfit, sayClash: sayClash, sayClashes: sayClashes };
 });
