@@ -12,7 +12,7 @@ from handwheel.machines.space import Space
 from handwheel.procedures.simulate.run import Run, run_in_areas, run_job, run_procedure
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
-from shopkit import FAMILY
+from shopkit import FAMILY, fastener, feature, job, oiling_point, part, procedure, reach, setting, shop, step, variant
 
 quick = settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
 
@@ -70,7 +70,34 @@ def test_areas_tell_of_each_machine_what_the_whole_job_tells(library: Library) -
 @given(shops())
 @quick
 def test_areas_tell_of_each_machine_what_a_procedure_alone_tells(library: Library) -> None:
-    for procedure in ("one", "run"):
-        parts, beyond = run_in_areas(library, FAMILY, "", procedure=procedure, enough=None)
+    for name in ("one", "run"):
+        parts, beyond = run_in_areas(library, FAMILY, "", procedure=name, enough=None)
         assert not beyond
-        agree(library, run_procedure(library, FAMILY, procedure), parts)
+        agree(library, run_procedure(library, FAMILY, name), parts)
+
+
+def neglected_and_reached() -> Library:
+    """Two lifts look at whatever reaching the lamp may move: also at a setting whose feature neither of them asks."""
+    return shop(
+        features=[feature("lamp", "bracket", "stalk"), feature("winder", "geared", "friction", "none")],
+        variants=[variant("v1", lamp=("bracket", "stalk"), winder=("geared", "friction", "none"))],
+        parts=[part("head", root=True), part("lamp"), part("base"), part("winder")],
+        fasteners=[fastener("lamp-screw", "lamp"), fastener("winder-screw", "winder")],
+        settings=[setting("throw", "lamp-screw"), setting("drive", "winder-screw", when={"winder": "friction"})],
+        oiling_points=[oiling_point("winder-bearing", "winder", when={"winder": "geared"})],
+        procedures=[
+            procedure("reached", reach("lamp", step("Set the throw.", sets="throw", when={"lamp": "stalk"}))),
+            procedure("lifted", step("Lift the lamp.", lifts="lamp"), step("Lift the base.", lifts="base")),
+            procedure("end", step("Hand it over.", hands_over=True)),
+        ],
+        jobs=[job("job", "reached", "lifted", "end", start="neglected")],
+    )
+
+
+def test_a_neglected_machine_of_an_area_keeps_what_its_settings_in_disorder_hang_on() -> None:
+    library = neglected_and_reached()
+    whole = run_job(library, FAMILY, "job")
+    assert {("not-set-again", ("settings", "drive")), ("not-oiled", ("oiling_points", "winder-bearing"))} <= {
+        (each.code, each.subject) for each in whole.trace.violations
+    }
+    one_roof(library)
