@@ -101,3 +101,29 @@ def test_a_neglected_machine_of_an_area_keeps_what_its_settings_in_disorder_hang
         (each.code, each.subject) for each in whole.trace.violations
     }
     one_roof(library)
+
+
+def test_oiling_a_part_looks_at_what_is_electrical_on_it() -> None:
+    """The lamp hangs on the bracket that is oiled; only some brackets have one, and the step does not ask which."""
+    library = shop(
+        features=[feature("lamp", "hood", "none")],
+        variants=[variant("v1", lamp=("hood", "none"))],
+        parts=[
+            part("head", root=True),
+            part("bracket", rests=True),
+            part("arm", inside="bracket", rests=True),
+            part("lamp", inside="arm", electrical=True, rests=True, when={"lamp": "hood"}),
+        ],
+        oiling_points=[oiling_point("joint", "bracket")],
+        procedures=[
+            procedure("off", step("Take the arm off.", removes="arm")),
+            procedure("oiled", step("Oil the joint.", lubricates="joint")),
+            procedure("end", step("Fit it.", fits="arm"), step("Hand it over.", hands_over=True)),
+        ],
+        jobs=[job("early", "oiled", "end"), job("job", "off", "oiled", "end")],
+    )
+    early = run_job(library, FAMILY, "early").trace.violations
+    assert "lamp" in {each.subject[1] for each in early if each.code == "live-work" and each.position == 0}
+    later = run_job(library, FAMILY, "job").trace.violations
+    assert {each.position for each in later if each.code == "live-work"} == {0, 2}
+    one_roof(library)

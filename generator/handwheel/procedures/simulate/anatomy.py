@@ -31,6 +31,8 @@ class Anatomy:
     """Part -> its carriers, nearest first, without the root."""
     children: Mapping[str, tuple[str, ...]]
     """Part -> parts that come along with it, one level down; the root carries all that nothing else does."""
+    electrical_on: Mapping[str, tuple[Blocker, ...]]
+    """Part -> what is electrical of all that comes along with it, as long as all between hangs together."""
     part_blockers: Mapping[str, tuple[Blocker, ...]]
     fastener_blockers: Mapping[str, tuple[Blocker, ...]]
     point_blockers: Mapping[str, tuple[Blocker, ...]]
@@ -72,6 +74,7 @@ def anatomy_of(library: Library) -> Anatomy:
         carrier=carrier,
         carriers=carriers,
         children=_children(library, carrier, root),
+        electrical_on=_electrical_on(library, carriers, root),
         part_blockers={part: _part_blockers(library, carriers, carrier, part) for part in library.parts},
         fastener_blockers={
             each.id: _blockers(carriers, each.holds[0], each.behind) if each.holds else ()
@@ -115,6 +118,17 @@ def _children(library: Library, carrier: Mapping[str, str], root: str) -> dict[s
         on = carrier.get(part, root)
         if part != root and on and part not in _chain(carrier, part):
             found[on] = (*found.get(on, ()), part)
+    return found
+
+
+def _electrical_on(
+    library: Library, carriers: Mapping[str, tuple[str, ...]], root: str
+) -> dict[str, tuple[Blocker, ...]]:
+    found: dict[str, tuple[Blocker, ...]] = {}
+    for part in library.parts.values():
+        above = (*carriers[part.id], root) if part.electrical and not part.root else ()
+        for carrier in above if part.id not in above else ():
+            found[carrier] = (*found.get(carrier, ()), *_blockers(carriers, carrier, (part.id,)))
     return found
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from handwheel.machines.masks import union
 from handwheel.procedures.simulate.ground import Ground
 from handwheel.procedures.simulate.hand import Hand
@@ -33,13 +35,12 @@ def work_on_fastener(hand: Hand, fastener: str, machines: int) -> None:
             _on_electrical(hand, part, machines & hand.part(part), True, ("fasteners", fastener))
 
 
-def _electrical(hand: Hand, part: str, machines: int) -> list[tuple[str, int]]:
-    found = [(part, machines)] if hand.library.parts[part].electrical else []
-    below = hand.anatomy.below(part)
-    if any(hand.library.parts[each].electrical for each in below):
-        along = hand.below(part)
-        found += [(each, machines & along[each]) for each in along if hand.library.parts[each].electrical]
-    return found
+def _electrical(hand: Hand, part: str, machines: int) -> Iterator[tuple[str, int]]:
+    """What is electrical of a part and all that comes along with it, with the machines on which it is."""
+    if hand.library.parts[part].electrical:
+        yield part, machines
+    for along in hand.anatomy.electrical_on.get(part, ()):
+        yield along.part, machines & hand.part(along.part) & hand.hanging(along.hung)
 
 
 def _on_electrical(hand: Hand, part: str, machines: int, wears: bool, through: Subject) -> None:

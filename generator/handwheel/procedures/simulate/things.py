@@ -137,6 +137,8 @@ def _looked_at(anatomy: Anatomy, things: Things) -> Iterator[str]:
             yield from (part, *anatomy.carriers[part])
     for point in things.points:
         yield from (*library.oiling_points[point].between, *_hung(anatomy.point_blockers[point]))
+        for part in library.oiling_points[point].between:
+            yield from _hung(anatomy.electrical_on.get(part, ()))
 
 
 def _hung(blockers: Iterable[Blocker]) -> Iterator[str]:
