@@ -97,10 +97,8 @@
   function inDoubt(data, state, answer) {
     var doubted = {};
     answer.lookAgain.forEach(function (pair) {
-      data.engine.carriers.forEach(function (carrier) {
-        if (carrier.id === pair[0]) carrier.traits.forEach(function (number) {
-          doubted[data.engine.traits[number].id] = true;
-        });
+      traitsOf(data, pair[0]).forEach(function (feature) {
+        doubted[feature] = true;
       });
     });
     answer.top.forEach(function (one, place) {
@@ -111,6 +109,16 @@
     return Object.keys(state.forms).filter(function (feature) {
       return doubted[feature] && state.again.indexOf(feature) < 0;
     });
+  }
+
+  /* What can be seen of a part. */
+  function traitsOf(data, carrier) {
+    var found = data.engine.carriers.filter(function (each) {
+      return each.id === carrier;
+    });
+    return found.length ? found[0].traits.map(function (number) {
+      return data.engine.traits[number].id;
+    }) : [];
   }
 
   function kilograms(text) {
@@ -280,6 +288,7 @@
         if (part) place.append(part);
       });
       if (moved) place.querySelector("[data-hw-focus]").focus();
+      if (moved && !current) place.querySelector(".hw-sofar").scrollIntoView({ block: "nearest" });
       moved = false;
     }
 
@@ -300,9 +309,10 @@
     function soFar(data, now, answer) {
       var section = make("section", { class: "hw-sofar", "aria-label": "The machine so far" });
       live.textContent = sentence(data, answer);
-      section.append(make("p", { class: "hw-sentence" }, [live.textContent]));
-      if (answer.stop) section.append(make("p", {}, [data.words.stops[answer.stop]]));
-      else if (answer.verdict === "settled" || answer.verdict === "alike") section.append(make("p", {}, ["That is enough to go on with. The looks below confirm it: parts that never change hands may still tell another pattern."]));
+      section.append(make("p", { class: "hw-label" }, [data.name]), make("p", { class: "hw-sentence" }, [live.textContent]));
+      var over = !asked(now, answer);
+      if (over) section.append.apply(section, notItsOwn(data, answer));
+      if (!answer.stop && (answer.verdict === "settled" || answer.verdict === "alike")) section.append(make("p", {}, ["That is enough to go on with. The looks below confirm it: parts that never change hands may still tell another pattern."]));
       var ends = make("p", { class: "hw-actions" });
       var variants = answer.inPlay.map(function (v) {
         return data.engine.variants[v];
@@ -310,7 +320,6 @@
       var found = window.handwheelFound;
       var offered = found && variants.length && answer.verdict !== "nothing seen";
       var few = offered && !found.knows(now.family);
-      var over = !asked(now, answer);
       if (few || answer.verdict === "settled" || answer.verdict === "alike" || (over && answer.verdict === "open" && variants.length === 1)) {
         variants.forEach(function (id) {
           ends.append(make("a", { class: "hw-button", href: data.variants[id] }, ["Go to " + variantName(data, id)]));
@@ -330,6 +339,17 @@
       return section;
     }
 
+    /* Of the machine that leads, what came from elsewhere; or that nothing seen did. */
+    function notItsOwn(data, answer) {
+      if (answer.inPlay.length !== 1 || ["settled", "open"].indexOf(answer.verdict) < 0) return [];
+      var leads = answer.top[0];
+      if (leads.changed.length) return leads.changed.map(function (account) {
+        var words = accountWords(data, account);
+        return make("p", {}, [words.charAt(0).toUpperCase() + words.slice(1)]);
+      });
+      return answer.verdict === "settled" ? [make("p", {}, ["No part that was looked at seems to come from elsewhere."])] : [];
+    }
+
     /* The look that is asked for: the one that was opened, else the next best, unless enough was seen. */
     function asked(now, answer) {
       if (open) return open;
@@ -343,17 +363,79 @@
     // one question
     function question(data, now, answer) {
       var look = asked(now, answer);
-      if (!look) return make("section", { class: "hw-one" }, [
-        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [answer.verdict === "impossible" ? "Some look must be wrong" : answer.verdict === "settled" ? "Enough was seen" : "Nothing more to ask"]),
-        make("p", {}, [answer.verdict === "impossible" ? "Take back the look that you trust least, below." : "Any other look stands under “Look at something else”."]),
+      if (!look) return whatNext(data, now, answer);
+      current = look;
+      return data.looks[look] ? formQuestion(data, now, look) : readingQuestion(data, now, look);
+    }
+
+    /* When nothing is left to ask: what may still settle it, first what may be wrong, then what was not seen. */
+    function whatNext(data, now, answer) {
+      var list = make("ul", { class: "hw-plain hw-rows" });
+      var number = numberOfOthers(data, answer);
+      inDoubt(data, now, answer).forEach(function (feature) {
+        list.append(row([seenWords(data, now, feature), make("small", {}, [doubt(data, answer, feature)])], [opener("Look again", feature, "Look again: " + featureName(data, feature)), sameAgain(data, now, feature)]));
+      });
+      if (now.serial && number) list.append(row([number], [opener("Read it again", "serial")]));
+      if (["settled", "fits none", "impossible"].indexOf(answer.verdict) < 0) tellingUnseen(data, now).forEach(function (look) {
+        list.append(row([lookName(data, look), make("small", {}, ["not seen: it may still tell"])], [opener("Look now", look, "Look now: " + lookName(data, look))]));
+      });
+      var left = list.childNodes.length > 0;
+      return make("section", { class: "hw-one" }, [
+        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [endHeading(answer, left)]),
+        answer.stop && answer.stop !== "settled" ? make("p", {}, [data.words.stops[answer.stop]]) : null,
+        left ? list : null,
+        answer.verdict === "fits none" ? make("p", {}, ["The address at the end of this page holds all that you saw: send it to whoever writes these pages."]) : null,
+        make("p", { class: "hw-soft" }, ["Any other look stands under “Look at something else”."]),
         now.skipped.length ? make("p", { class: "hw-actions" }, [button("Ask what was skipped", function () {
           changed(function (next) {
             next.skipped = [];
           });
         })]) : null,
       ]);
-      current = look;
-      return data.looks[look] ? formQuestion(data, now, look) : readingQuestion(data, now, look);
+    }
+
+    function endHeading(answer, left) {
+      if (answer.verdict === "impossible") return "Some look must be wrong";
+      if (answer.verdict === "settled") return left ? "Enough was seen; make sure of this" : "Enough was seen";
+      return left ? "What to do next" : "Nothing more to ask";
+    }
+
+    /* Of the looks that could not be taken the few that would tell most for their time. */
+    function tellingUnseen(data, now) {
+      var without = evidenceOf(data, Object.assign({}, now, { unseen: [] }), engine);
+      return engine.identify(data.engine, without, {}, 1).next.map(function (worth) {
+        return worth.id;
+      }).filter(function (look) {
+        return now.unseen.indexOf(look) >= 0;
+      }).slice(0, 3);
+    }
+
+    function doubt(data, answer, feature) {
+      var share = 0;
+      answer.lookAgain.forEach(function (pair) {
+        if (traitsOf(data, pair[0]).indexOf(feature) >= 0) share = pair[1];
+      });
+      return share ? "the look may be wrong (" + inHundred(share) + ")" : "a part that never changes hands: make sure of it";
+    }
+
+    /* Whose number it is, where that is another pattern than the one that the rest tells. */
+    function numberOfOthers(data, answer) {
+      function misses(one) {
+        return one.misfits.some(function (misfit) {
+          return misfit.reading && misfit.feature === "serial";
+        });
+      }
+      if (!answer.top.length || !misses(answer.top[0])) return "";
+      var theirs = answer.top.filter(function (one) {
+        return !misses(one);
+      }).map(function (one) {
+        return variantName(data, one.variant);
+      });
+      return theirs.length ? "The serial number is one of " + joined(theirs, "or") + "; what was looked at is not" : "The serial number is none of those written down";
+    }
+
+    function row(words, buttons) {
+      return make("li", {}, [make("span", {}, words), make("span", { class: "hw-actions" }, buttons)]);
     }
 
     function formQuestion(data, now, feature) {
@@ -454,6 +536,7 @@
         event.preventDefault();
         var text = input.value.trim();
         try {
+          if (serial && text && !/[^? .-]/.test(text)) throw new Error("No character of it could be read: choose “I cannot read it”.");
           if (serial) engine.readSerial(text);
           else kilograms(text);
         } catch (error) {
@@ -472,28 +555,41 @@
       ]);
     }
 
+    function lookName(data, look) {
+      return data.words.instruments[look] || featureName(data, look);
+    }
+
+    function seenWords(data, now, feature) {
+      return featureName(data, feature) + ": " + joined(now.forms[feature].map(function (form) {
+        return formName(data, feature, form);
+      }), "or") + (now.again.indexOf(feature) < 0 ? "" : " (looked twice)");
+    }
+
+    function sameAgain(data, now, feature) {
+      return button("Looked again, the same", function () {
+        changed(function (next) {
+          next.again.push(feature);
+        });
+      }, { "aria-label": "Looked again, the same: " + seenWords(data, now, feature) });
+    }
+
     // what was seen, and taking it back
     function seen(data, now, evidence, answer) {
-      var list = make("ul", { class: "hw-plain" });
-      var doubted = inDoubt(data, now, answer);
+      var list = make("ul", { class: "hw-plain hw-rows" });
+      /* Once nothing is asked any more, what is in doubt stands above. */
+      var doubted = asked(now, answer) ? inDoubt(data, now, answer) : [];
       function line(words, look, back) {
-        list.append(make("li", {}, [make("span", {}, [words]), " ", button("Take back", function () {
+        list.append(row([words], [button("Take back", function () {
           changed(back);
-        }, { "aria-label": "Take back: " + words }), " ", doubted.indexOf(look) < 0 ? null : button("Looked again, the same", function () {
-          changed(function (next) {
-            next.again.push(look);
-          });
-        }, { "aria-label": "Looked again, the same: " + words })]));
+        }, { "aria-label": "Take back: " + words }), doubted.indexOf(look) < 0 ? null : sameAgain(data, now, look)]));
       }
       Object.keys(now.forms).forEach(function (feature) {
-        line(featureName(data, feature) + ": " + joined(now.forms[feature].map(function (form) {
-          return formName(data, feature, form);
-        }), "or") + (now.again.indexOf(feature) < 0 ? "" : " (looked twice)"), feature, function (next) {
+        line(seenWords(data, now, feature), feature, function (next) {
           forget(next, feature);
         });
       });
       now.unseen.forEach(function (look) {
-        line((data.words.instruments[look] || featureName(data, look)) + ": cannot be seen", look, function (next) {
+        line(lookName(data, look) + ": cannot be seen", look, function (next) {
           forget(next, look);
         });
       });
@@ -511,10 +607,10 @@
       if (!list.childNodes.length) return null;
       var section = make("section", {}, [make("h2", {}, ["What you saw"]), list]);
       if (answer.againstAll && answer.verdict !== "impossible") section.append(make("p", { class: "hw-remark" }, ["No machine that can stand here shows all this: a look is wrong, or the pattern is not written down."]));
-      answer.clashes.forEach(function (clash) {
-        section.append(make("p", { class: "hw-remark" }, [engine.sayClash(data.engine, evidence, clash)]));
+      engine.sayClashes(data.engine, evidence, answer.clashes).forEach(function (words) {
+        section.append(make("p", { class: "hw-remark" }, [words]));
       });
-      answer.lookAgain.forEach(function (pair) {
+      if (asked(now, answer)) answer.lookAgain.forEach(function (pair) {
         section.append(make("p", {}, ["Look again at " + featureName(data, pair[0]) + ": the look may be wrong (" + inHundred(pair[1]) + ")."]));
       });
       return section;
@@ -593,13 +689,13 @@
       return make("details", { class: "hw-fold" }, [make("summary", {}, ["What is written on it?"]), list]);
     }
 
-    function opener(words, look) {
+    function opener(words, look, label) {
       return button(words, function () {
         open = look;
         several = null;
         moved = true;
         show();
-      });
+      }, { "aria-label": label || null });
     }
 
     // any other question
