@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from handwheel.procedures.presence import holders
 from handwheel.procedures.simulate.anatomy import anatomy_of
 from handwheel.records.library import Library
 from handwheel.records.part_records import PartRecord
@@ -88,14 +89,26 @@ def _natures(library: Library, step: Step) -> Iterator[str]:
 def _along(library: Library, step: Step) -> Iterator[str]:
     """Parts that hands are on, with all that comes along with them; the head alone is not all that it carries."""
     anatomy = anatomy_of(library)
-    for part in (*step.removes, *step.fits, *step.renews, *step.cleans, *step.heats):
+    oiled = (part for point in step.lubricates for part in _between(library, point))
+    for part in (*step.removes, *step.fits, *step.renews, *step.cleans, *step.tests_on, *step.heats, *oiled):
         yield from (part, *(anatomy.below(part) if part != anatomy.root else ()))
 
 
+def _between(library: Library, point: str) -> tuple[str, ...]:
+    return library.oiling_points[point].between if point in library.oiling_points else ()
+
+
 def _held(library: Library, step: Step) -> Iterator[str]:
-    for fastener in (*step.loosens, *step.undoes, *step.tightens):
-        if fastener in library.fasteners:
-            yield from library.fasteners[fastener].holds
+    """Parts that are held by what the step turns or marks: screws of its own, of its parts and of its settings."""
+    of_parts = (each for part in (*step.removes, *step.fits) for each in holders(library).get(part, ()))
+    for holder in (*step.loosens, *step.undoes, *step.tightens, *of_parts, *_holding(library, step)):
+        yield from library.fasteners[holder].holds if holder in library.fasteners else (holder,)
+
+
+def _holding(library: Library, step: Step) -> Iterator[str]:
+    for setting in (*step.sets, *step.marks):
+        if setting in library.settings:
+            yield from library.settings[setting].held_by
 
 
 def _electrical(library: Library, parts: Iterable[str]) -> bool:

@@ -111,7 +111,7 @@ class OneStep:
                 state.taken.add(item)
         for setting in step.marks:
             if self.has("settings", setting):
-                state.marked.add(setting)
+                self.hands_at(setting, state.marked)
         for fastener in step.loosens:
             self.loosen(fastener)
         for fastener in step.undoes:
@@ -120,6 +120,7 @@ class OneStep:
             self.remove(part)
         for part, agent in step.tests_on.items():
             if self.has("parts", part):
+                self.hands_on(part, False)
                 state.tested.add((part, agent))
         for part, agent in step.cleans.items():
             self.clean(part, agent)
@@ -408,6 +409,8 @@ class OneStep:
                     if holder in other.held_by and other.id not in self.step.sets and self.wanders(holder):
                         self.lose(other.id)
                 self.tighten(holder)
+            elif self.part(holder) and self.library.parts[holder].electrical:
+                self.electrical(holder, True, ("settings", setting))
         for other in self.library.settings.values():
             if setting in other.after and other.id not in self.step.sets:
                 self.lose(other.id)
@@ -423,6 +426,13 @@ class OneStep:
         for each in (part, *self.below(part)):
             if self.library.parts[each].electrical:
                 self.electrical(each, wears, ("parts", part))
+
+    def hands_at(self, setting: str, marked: set[str]) -> None:
+        """Whoever marks how a thing stands takes hold of it."""
+        for part in self.parts_of(tuple(self.machine.holders_there(setting, self.now))):
+            if self.part(part) and self.library.parts[part].electrical:
+                self.electrical(part, False, ("settings", setting))
+        marked.add(setting)
 
     def hands_on_fastener(self, fastener: str) -> None:
         for part in self.library.fasteners[fastener].holds:

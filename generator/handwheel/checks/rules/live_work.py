@@ -1,8 +1,10 @@
 """Hands on something electrical while the plug is in.
 
 What it proves:
-    On every machine that can stand here, no step takes off, fits, renews or opens an electrical part while the
-    machine is plugged in.
+    On every machine that can stand here, no step takes off, fits, renews, opens, cleans or oils an electrical part
+    while the machine is plugged in, none turns what holds it, and none sets or marks a setting of it. To tag the leads
+    of a block is to have the hands at its terminals. A test under power is live on purpose, and says so (`runs`, or a
+    proof that is `live`).
 
 Why it matters at the bench:
     Old insulation and bare terminals kill. Isolating is the first act of a job; a step written later, or for one
@@ -18,7 +20,7 @@ Failing example:
             steps:
               - {do: Undo <fasteners lamp-screw> and lift the lamp off., removes: [lamp], back: Fit it and tighten.}
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]
@@ -41,7 +43,7 @@ Passing example:
             steps:
               - {do: Undo <fasteners lamp-screw> and lift the lamp off., removes: [lamp], back: Fit it and tighten.}
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]

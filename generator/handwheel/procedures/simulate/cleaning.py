@@ -33,6 +33,7 @@ def cleans(hand: Hand, part: str, agent: str) -> None:
 def tests_on(hand: Hand, part: str, agent: str) -> None:
     """Try an agent on a hidden spot of a part."""
     here = hand.there("parts", part, hand.machines, hand.part(part))
+    work(hand, part, here, wears=False)
     hand.put("tested", f"{part} {agent}", here)
 
 

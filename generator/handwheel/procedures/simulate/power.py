@@ -35,6 +35,12 @@ def work_on_fastener(hand: Hand, fastener: str, machines: int) -> None:
             _on_electrical(hand, part, machines & hand.part(part), True, ("fasteners", fastener))
 
 
+def work_on_setting(hand: Hand, setting: str, part: str, machines: int, wears: bool) -> None:
+    """Hands on a part where a setting of it is seen: to mark it is to touch it, and wears nothing out."""
+    if hand.library.parts[part].electrical:
+        _on_electrical(hand, part, machines & hand.part(part), wears, ("settings", setting))
+
+
 def _electrical(hand: Hand, part: str, machines: int) -> Iterator[tuple[str, int]]:
     """What is electrical of a part and all that comes along with it, with the machines on which it is."""
     if hand.library.parts[part].electrical:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from handwheel.procedures.simulate.fasteners import any_seat, tighten
 from handwheel.procedures.simulate.hand import Hand
 from handwheel.procedures.simulate.losing import lose
-from handwheel.procedures.simulate.power import stale_sewing, work_on_fastener
+from handwheel.procedures.simulate.power import stale_sewing, work_on_fastener, work_on_setting
 from handwheel.procedures.simulate.trace import NOTHING
 
 
 def marks(hand: Hand, setting: str) -> None:
-    """Mark how it stands."""
-    hand.put("marked", setting, hand.there("settings", setting, hand.machines, hand.setting(setting)))
+    """Mark how it stands, with hands where it is held."""
+    here = hand.there("settings", setting, hand.machines, hand.setting(setting))
+    for part, machines in _its_parts(hand, setting, here):
+        work_on_setting(hand, setting, part, machines, wears=False)
+    hand.put("marked", setting, here)
 
 
 def disturbs(hand: Hand, setting: str) -> None:
@@ -26,6 +29,8 @@ def sets(hand: Hand, setting: str) -> None:
     for holder in hand.library.settings[setting].held_by:
         if holder in hand.library.fasteners:
             _turn(hand, holder, here & hand.fastener(holder))
+        else:
+            work_on_setting(hand, setting, holder, here, wears=True)
     for other in hand.anatomy.dependents.get(setting, ()):
         if other not in hand.step.sets:
             lose(hand, other, here, ("settings", setting))
