@@ -19,7 +19,7 @@ Failing example:
             steps:
               - {do: Undo <fasteners lamp-screw> and lift the lamp off., removes: [lamp], back: Fit it and tighten.}
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]
@@ -44,7 +44,7 @@ Passing example:
             steps:
               - {do: Undo <fasteners lamp-screw> and lift the lamp off., removes: [lamp], back: Fit it and tighten.}
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]

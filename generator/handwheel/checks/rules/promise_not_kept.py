@@ -11,7 +11,7 @@ Failing example:
       led-lamp: {offer: Fit an LED lamp, when: {lamp: [bracket, stalk]}, means: {bulb: led}}
     procedures:
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]
@@ -29,7 +29,7 @@ Passing example:
       led-lamp: {offer: Fit an LED lamp, when: {lamp: [bracket, stalk]}, means: {bulb: led}}
     procedures:
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]

@@ -13,7 +13,7 @@ Failing example:
       plate-gap: {name: gap of the plate, right: It clears., held_by: [plate-screw]}
     procedures:
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]
@@ -44,7 +44,7 @@ Passing example:
       plate-gap: {name: gap of the plate, right: It clears., held_by: [plate-screw]}
     procedures:
       plug-out:
-        title: Make it safe
+        title: Pull the plug
         steps:
           - when: {supply: mains}
             steps: [{do: Lay the plug in sight., isolates: [mains]}]
