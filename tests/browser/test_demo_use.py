@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -77,6 +78,14 @@ def test_on_paper_steps_and_cautions_stand_and_buttons_do_not(page: Page, demo_u
         for each in page.locator(gone).all():
             assert not each.is_visible(), gone
     assert page.pdf(format="A4")[:4] == b"%PDF"
+
+
+@pytest.mark.parametrize(("family", "tables"), [("skerry", 2), ("holm", 1)])
+def test_the_questions_of_a_key_stand_on_one_sheet(page: Page, demo_url: str, family: str, tables: int) -> None:
+    """A4, in the frame of the whole site, which takes room of its own; the tables of neighbours take the others."""
+    page.goto(f"{demo_url}/keys/{family}.html")
+    assert page.locator(".hw-keyed").count() >= 1
+    assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4"))) == 1 + tables
 
 
 @pytest.mark.parametrize("name", ["index.html", WORK, "identify.html", "screw.html", "recordings.html"])

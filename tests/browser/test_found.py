@@ -9,7 +9,15 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.harness import axe_findings, small_targets
+from browser.harness import ROOT, axe_findings, small_targets
+from handwheel.identify.answer import identify
+from handwheel.identify.evidence import Evidence, saw
+from handwheel.identify.subjects import plan_of, tables_for
+from handwheel.machines.machine import Known
+from handwheel.procedures.resolve import Resolver
+from handwheel.reading.load import load
+from handwheel.reading.shipped import folders_of
+from handwheel.records.library import Library
 
 pytestmark = pytest.mark.browser
 OWN = "m=skerry&v=skerry-24"
@@ -55,6 +63,49 @@ def test_chosen_on_the_identify_page_and_left_again(page: Page, demo_url: str) -
     expect(page.locator("#every")).to_have_count(1)
     assert page.evaluate("window.handwheelFound.read()") is None
     assert page.evaluate("localStorage.getItem('handwheel.machine')") is None
+
+
+SEEN = {"control": "knee", "lamp-seat": "blind", "block": "two-pin", "face-plate": "rings"}
+"""The seat for the lamp is of another pattern than the rest: seen once, the look is in doubt; seen twice, it counts."""
+
+
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load(folders_of(ROOT / "demo_content"))
+
+
+def found_here(library: Library, again: tuple[str, ...]) -> Known:
+    """The machine as found, as the engine here has it, after looks of which some were taken twice."""
+    looks = [saw(feature, form) for feature, form in SEEN.items()] + [saw(feature, SEEN[feature]) for feature in again]
+    tables = tables_for(library, "skerry")
+    inside = identify(tables, Evidence(tuple(looks)), plan_of(library)).judgement.variants
+    variants = frozenset(tables.variants[each] for each in inside)
+    return Known(variants, {feature: frozenset((form,)) for feature, form in SEEN.items()})
+
+
+def test_the_machine_after_a_second_look_is_the_one_here(page: Page, demo_url: str, library: Library) -> None:
+    """Its patterns and forms, and the steps of two procedures, are those of the engine and the resolver here."""
+    here = found_here(library, ("lamp-seat",))
+    assert here.variants == {"skerry-17"} != found_here(library, ()).variants
+    page.goto(f"{demo_url}/identify.html#m=skerry&" + "&".join(f"f.{each}={form}" for each, form in SEEN.items()))
+    page.get_by_role("button", name="Looked again, the same").click()
+    page.wait_for_url("**&again=lamp-seat")
+    page.get_by_role("button", name="Use this machine as found").click()
+    page.wait_for_url("**/found.html#*&again=lamp-seat*")
+    shown(page)
+    chosen = page.evaluate("handwheelFound.read()")
+    assert set(chosen["variants"]) == here.variants
+    assert {each: frozenset(forms) for each, forms in chosen["forms"].items()} == here.forms
+    resolver = Resolver(library, "skerry")
+    for procedure in ("lamp-off", "drive-off"):
+        page.goto(f"{demo_url}/procedures/{procedure}.html")
+        shown(page)
+        steps = page.locator("[data-hw-ticks^='found/'] .hw-step")
+        resolved = resolver.resolve(procedure, here)
+        assert steps.evaluate_all("all => all.map(each => each.id)") == [step.anchor for step in resolved.steps]
+    page.locator(".hw-on-bench").get_by_role("link", name="Look again").click()
+    page.wait_for_url("**/identify.html#*")
+    expect(page.get_by_text("seat for the lamp: neither slot nor socket (looked twice)")).to_have_count(1)
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(390, "light"), (1280, "dark")])
