@@ -32,5 +32,6 @@ def publish(place: Place, mark: str) -> None:
 
 
 if __name__ == "__main__":
+    print("begun", flush=True)
     for turn in count(int(sys.argv[2])):
         publish(Place(Path(sys.argv[1])), f"mark{turn}")

@@ -78,8 +78,10 @@ def killed(target: Path, address: str, times: int, seed: int) -> tuple[list[str]
     try:
         for turn in range(times):
             command = [sys.executable, str(PROGRAM), str(target), str(1 + 1000 * turn)]
-            with subprocess.Popen(command) as publisher:
-                time.sleep(draw.uniform(0.25, 0.7))
+            with subprocess.Popen(command, stdout=subprocess.PIPE) as publisher:
+                assert publisher.stdout
+                publisher.stdout.readline()  # however long a loaded machine takes to start it
+                time.sleep(draw.uniform(0.0, 0.5))
                 publisher.kill()
     finally:
         stop.set()

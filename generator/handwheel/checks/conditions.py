@@ -2,37 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from handwheel.machines.conditions import All, Condition, Is, Not, OfVariant
 from handwheel.machines.conditions import Any as AnyOf
-from handwheel.records.kinds import Nested, Record, fields_of
 from handwheel.records.places import Place
-from handwheel.records.step_records import Branch, By, OneOf
 from handwheel.records.values import Varies, When
+from handwheel.records.within import held_by
 
 
-def conditions_of(value: Any) -> Iterator[tuple[Condition, Place]]:
+def conditions_of(value: Any) -> list[tuple[Condition, Place]]:
     """Conditions of a record or of anything in it; the cases of `by:` are forms, and not among them."""
-    match value:
-        case When(condition=condition, place=place):
-            yield condition, place
-        case Varies(cases=cases, by=by):
-            for case in cases:
-                if not by:
-                    yield case.condition, case.place
-                yield from conditions_of(case.value)
-        case tuple():
-            for each in value:
-                yield from conditions_of(each)
-        case Mapping():
-            yield from conditions_of(tuple(value.values()))
-        case Record() | Nested() | Branch() | By() | OneOf():
-            for name in fields_of(value):
-                held = getattr(value, name)
-                if held and not isinstance(held, str | int | Place):
-                    yield from conditions_of(held)
+    found: list[tuple[Condition, Place]] = []
+    _collect(value, found)
+    return found
+
+
+def _collect(value: Any, found: list[tuple[Condition, Place]]) -> None:
+    kind = type(value)
+    if kind is When:
+        found.append((value.condition, value.place))
+    elif kind is Varies:
+        for case in value.cases:
+            if not value.by:
+                found.append((case.condition, case.place))
+            _collect(case.value, found)
+    else:
+        for each in held_by(value):
+            _collect(each, found)
 
 
 def inside(condition: Condition) -> Iterator[Condition]:

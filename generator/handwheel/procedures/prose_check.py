@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import dataclasses
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from handwheel.procedures.quoted import QUOTES, record_of, step_ids
 from handwheel.procedures.wording import joined
 from handwheel.reading.messages import Message, nearest
-from handwheel.records.kinds import Nested, Record, fields_of
+from handwheel.records.kinds import Nested, Record
 from handwheel.records.library import Library
 from handwheel.records.marks import Mark, marks_in
 from handwheel.records.places import Place
-from handwheel.records.step_records import Branch, By, OneOf
-from handwheel.records.values import Text, Varies
+from handwheel.records.values import Text
+from handwheel.records.within import held_by
 from handwheel.records.work_records import Procedure
 
 
@@ -38,30 +37,19 @@ def check_text(library: Library, text: Text, takes: tuple[str, ...] = ()) -> Ite
         yield from _wrong(library, mark, _place(text, mark), takes)
 
 
-def texts_of(record: Record | Nested) -> Iterator[Text]:
+def texts_of(record: Record | Nested) -> list[Text]:
     """Every prose text of a record, nested ones included."""
-    for name in fields_of(record):
-        value = getattr(record, name)
-        if value and not isinstance(value, str | int | Place):
-            yield from _texts_in(value)
+    found: list[Text] = []
+    _collect(record, found)
+    return found
 
 
-def _texts_in(value: Any) -> Iterator[Text]:
-    match value:
-        case Text():
-            yield value
-        case Varies(cases=cases):
-            for case in cases:
-                yield from _texts_in(case.value)
-        case tuple():
-            for each in value:
-                yield from _texts_in(each)
-        case Mapping():
-            yield from _texts_in(tuple(value.values()))
-        case Record() | Nested():
-            yield from texts_of(value)
-        case Branch(steps=held) | By(branches=held) | OneOf(alternatives=held):
-            yield from _texts_in(held)
+def _collect(value: Any, found: list[Text]) -> None:
+    if type(value) is Text:
+        found.append(value)
+    else:
+        for each in held_by(value):
+            _collect(each, found)
 
 
 def _wrong(library: Library, mark: Mark, place: Place, takes: tuple[str, ...]) -> Iterator[Message]:
@@ -117,4 +105,4 @@ def _words_allowed(takes: tuple[str, ...]) -> str:
 def _place(text: Text, mark: Mark) -> Place:
     """Exact for a text on one line without quotes; for others the line where it begins."""
     place = text.place
-    return dataclasses.replace(place, column=place.column + mark.start) if place.line else place
+    return place._replace(column=place.column + mark.start) if place.line else place

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from handwheel.records.places import Place
 
@@ -14,8 +13,7 @@ Style = Literal["plain", "single", "double", "literal", "folded", "null"]
 _SIMPLE_WORD = re.compile(r"[^\W_]([\w-]*[^\W_])?")
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(NamedTuple):
     """One piece of text, as it was written: `no`, `1:30`, `0123` and `2.10` stay text."""
 
     text: str
@@ -35,16 +33,14 @@ class Scalar:
         return self.style == "null"
 
 
-@dataclass(frozen=True, slots=True)
-class Sequence:
+class Sequence(NamedTuple):
     """A list."""
 
     items: tuple[Node, ...]
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(NamedTuple):
     """Keys with what belongs to them, in the order written; no key stands twice."""
 
     entries: tuple[tuple[Scalar, Node], ...]

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """A point in a shop's file; line and column count from 1, the file's name has forward slashes."""
 
     file: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from handwheel.procedures.program import Act, Reached
 from handwheel.procedures.simulate.trace import (
@@ -27,8 +28,7 @@ ActKey = tuple[str, str]
 """Id and anchor of a step."""
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(NamedTuple):
     """Where in the run something is told."""
 
     position: int
@@ -44,8 +44,7 @@ class _Told:
     causes: dict[tuple[object, ...], Cause] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(NamedTuple):
     machines: int
     act: ActRef | None
     through: Subject

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from handwheel.procedures.program import Act
 from handwheel.procedures.simulate.world import Fact, World
@@ -18,8 +19,7 @@ Answers = tuple[tuple[str, tuple[str, ...]], ...]
 """Question -> the answers that led there, one of each."""
 
 
-@dataclass(frozen=True)
-class ActRef:
+class ActRef(NamedTuple):
     """One step as it is done in a run."""
 
     position: int
@@ -32,8 +32,7 @@ class ActRef:
     mirrored: bool = False
 
 
-@dataclass(frozen=True)
-class Cause:
+class Cause(NamedTuple):
     """What brought a fact about, or ended it."""
 
     fact: Fact
@@ -64,8 +63,7 @@ class Violation:
     causes: tuple[Cause, ...]
 
 
-@dataclass(frozen=True)
-class Derived:
+class Derived(NamedTuple):
     """Something that a step does besides what its author wrote, with the machines on which it does."""
 
     kind: str
@@ -87,16 +85,14 @@ class Needed:
     place: Place
 
 
-@dataclass(frozen=True)
-class Extent:
+class Extent(NamedTuple):
     """Of which machines something is so: with some answers at least, and whatever the answers."""
 
     some: int
     always: int
 
 
-@dataclass(frozen=True)
-class State:
+class State(NamedTuple):
     """What is so at one moment, for the machines that come there."""
 
     worlds: tuple[World, ...]
@@ -131,8 +127,7 @@ class State:
         return Extent(some, some & ~other)
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(NamedTuple):
     """A step in a run: who does it, what it does besides what is written, the state before and after."""
 
     ref: ActRef

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 Fact = tuple[str, str]
 """What is so, and of what: ("off", "lamp"), ("lost", "throw"), ("live", "mains")."""
@@ -14,22 +15,23 @@ SOFT = frozenset(("touched", "waiting"))
 """Facts that hold of a machine as soon as they hold on one of its paths: they keep no worlds apart."""
 Trail = Mapping[str, frozenset[str]]
 
+_EMPTY: Mapping[Any, Any] = MappingProxyType({})
 
-@dataclass(frozen=True, slots=True, eq=False)
-class World:
-    """Machines whose answers are the same as far as something later depends on them.
+
+class World(NamedTuple):
+    """Machines whose answers are the same as far as something later depends on them; made by the thousand, so a tuple.
 
     Facts may hold bits of machines that are elsewhere: they are read within `machines` only,
     so that taking a part of a world costs nothing.
     """
 
     machines: int
-    answers: Mapping[str, str] = field(default_factory=dict)
+    answers: Mapping[str, str] = _EMPTY
     """Question -> answer; for a feature that work changed, its new form."""
-    facts: Facts = field(default_factory=dict)
-    later: Facts = field(default_factory=dict)
+    facts: Facts = _EMPTY
+    later: Facts = _EMPTY
     """Faults and promises that nothing will mend; said when the machine's path ends."""
-    trail: Trail = field(default_factory=dict)
+    trail: Trail = _EMPTY
     """Answers that led here, for messages; it decides nothing."""
     changed: tuple[tuple[str, str], ...] = ()
     """Features that work changed, sorted."""
@@ -53,7 +55,7 @@ class World:
         """The world with an answer forgotten."""
         if question not in self.answers:
             return self
-        return replace(self, answers={q: state for q, state in self.answers.items() if q != question})
+        return self._replace(answers={q: state for q, state in self.answers.items() if q != question})
 
     def told(self, question: str, states: frozenset[str]) -> World:
         """The world with an answer added to the trail."""
@@ -120,7 +122,7 @@ def _absorbed(one: World, other: World) -> World:
         if fact[0] in SOFT and (mask := there & other.machines)
     }
     facts = {**one.facts, **soft} if soft else one.facts
-    return replace(one, facts=facts, later=later, trail=_trail(one.trail, other.trail))
+    return one._replace(facts=facts, later=later, trail=_trail(one.trail, other.trail))
 
 
 def _joined(one: World, other: World) -> World:
