@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from handwheel.records.kinds import Nested
 from handwheel.records.places import Place
@@ -17,13 +17,16 @@ class Thing(Nested):
     """One with all sorts of values."""
 
     name: str = "x"
-    said: Text = Text("Undo it.", HERE)
-    many: tuple[object, ...] = (1, Text("a", HERE), (), HERE)
-    told: dict[str, object] = field(default_factory=lambda: {"a": "b", "c": Text("b", HERE)})
+    said: Text
+    many: tuple[object, ...]
+    told: dict[str, object]
 
 
 def test_values_in_the_order_written_without_plain_ones_and_places() -> None:
-    thing = Thing(place=HERE, at={"said": HERE})
+    some = {"a": "b", "c": Text("b", HERE)}
+    thing = Thing(
+        place=HERE, at={"said": HERE}, said=Text("Undo it.", HERE), many=(1, Text("a", HERE), (), HERE), told=some
+    )
     assert held_by(thing) == [thing.said, thing.many, thing.told]
     assert held_by(thing.many) == [Text("a", HERE)]
     assert held_by(thing.told) == [Text("b", HERE)]
