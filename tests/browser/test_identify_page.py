@@ -179,7 +179,7 @@ ENDS = {
     "not its own": (FOREIGN, "serial", "Enough was seen",
                     ["not its own: lamp and face plate.", "Face plate is likely not its own: from another"], 1),
     "cannot stand": ({**OWN_FORMS, "tension": "nut", "lamp": "clamp"}, "serial", "What to do next",
-                     ["It may be Pattern 24", "the look may be wrong", "Looked again, the same"], 1),
+                     ["It may be Pattern 24", "cannot have tension unit: a plain thumb nut. Their studs are loose"], 1),
     "number of another": ({**OWN_FORMS, "tension": "drum", "lamp": "link"}, "TAD15000", "What to do next",
                           ["It may be Pattern 24", "The serial number is one of Pattern 11", "Read it again"], 1),
     "number of none": ({**OWN_FORMS, "tension": "drum", "lamp": "link"}, "ZZ9", "What to do next",

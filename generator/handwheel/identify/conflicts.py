@@ -10,6 +10,7 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from handwheel.identify.barred import Bar
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.instruments import SERIAL
 from handwheel.identify.likelihood import carrier_sources
@@ -50,6 +51,8 @@ class Names:
     features: Mapping[str, str] = field(default_factory=dict)
     forms: Mapping[tuple[str, str], str] = field(default_factory=dict)
     variants: Mapping[str, str] = field(default_factory=dict)
+    barred: Sequence[Bar] = ()
+    """Combinations that cannot stand, with the reason."""
 
     def feature(self, feature: str) -> str:
         """A feature in words."""
@@ -170,6 +173,15 @@ def say_misfit(misfit: Misfit, names: Names) -> str:
     )
 
 
+def say_bar(variant: str, bar: Bar, seen: Mapping[str, frozenset[str]], names: Names) -> str:
+    """Why a variant cannot have what was seen; a reason that holds marks of its own is left to the pages."""
+    said = {feature: [names.form(feature, form) for form in sorted(seen[feature])] for feature, _ in bar.forms}
+    looks = [f"{names.feature(feature)}: {_listed(forms, WORDS['or'])}" for feature, forms in said.items()]
+    together = " together" if len(looks) > 1 else ""
+    why = "" if "<" in bar.why.raw else f" {bar.why.raw}"
+    return f"{names.variant(variant)} cannot have {_listed(looks, WORDS['and'])}{together}.{why}"
+
+
 def _say_reading(misfit: Misfit, names: Names) -> str:
     return WORDS["serial" if misfit.feature == SERIAL else "measured"].format(
         variant=names.variant(misfit.variant),
@@ -228,4 +240,15 @@ def _listed(words: Sequence[str], last: str) -> str:
     return last.join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
 
 
-__all__ = ["WORDS", "Clash", "Misfit", "Names", "clashes", "misfits", "say_clash", "say_clashes", "say_misfit"]
+__all__ = [
+    "WORDS",
+    "Clash",
+    "Misfit",
+    "Names",
+    "clashes",
+    "misfits",
+    "say_bar",
+    "say_clash",
+    "say_clashes",
+    "say_misfit",
+]

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import cast
 
+from handwheel.identify.barred import bars_of
 from handwheel.identify.build import build_tables
 from handwheel.identify.conflicts import Names
 from handwheel.identify.facts import Block, Marking, Measure, Subject, VariantFacts, Years
@@ -73,7 +74,7 @@ def names_of(library: Library, family: str) -> Names:
         features[trait] = library.markings[each.id].name
         forms |= {(trait, "seen"): "it is there", (trait, "not seen"): "it is not there"}
     variants = {each.id: each.short or each.name for each in library.variants_of(family)}
-    return Names(features, forms, variants)
+    return Names(features, forms, variants, tuple(bars_of(library, family)))
 
 
 # ---- family

@@ -7,7 +7,7 @@ from typing import Any
 
 from handwheel.identify.answer import Answer, Candidate
 from handwheel.identify.compile import answer_data, evidence_data
-from handwheel.identify.conflicts import Names, misfits, say_clash, say_clashes, say_misfit
+from handwheel.identify.conflicts import Names, misfits, say_bar, say_clash, say_clashes, say_misfit
 from handwheel.identify.evidence import Evidence
 from handwheel.identify.originals import PartAccount
 from handwheel.identify.posterior import rounded
@@ -120,7 +120,18 @@ def _why(tables: Tables, evidence: Evidence, answer: Answer, v: int, names: Name
     candidate = next((each for each in answer.top if each.variant == tables.variants[v]), None)
     if candidate is not None:
         yield from (_account_words(each, names) for each in candidate.changed)
-    yield from (say_misfit(each, names) for each in misfits(tables, evidence, v))
+    yield from _why_not(tables, evidence, v, names)
+
+
+def _why_not(tables: Tables, evidence: Evidence, v: int, names: Names) -> Iterator[str]:
+    """Looks that do not fit; of a part that cannot stand there it is not said that it may have been exchanged."""
+    seen = {look.feature: look.forms for look in evidence.looks if look.forms}
+    bars = [bar for bar in names.barred if bar.holds(tables.variants[v], seen)]
+    told = {feature for bar in bars for feature, _ in bar.forms}
+    for misfit in misfits(tables, evidence, v):
+        if misfit.never_swapped or misfit.feature not in told:
+            yield say_misfit(misfit, names)
+    yield from (say_bar(tables.variants[v], bar, seen, names) for bar in bars)
 
 
 def _account_words(account: PartAccount, names: Names) -> str:
@@ -167,10 +178,7 @@ def as_data(tables: Tables, evidence: Evidence, answer: Answer, names: Names) ->
         "possible": dict(zip(tables.variants, answer.posterior.possible, strict=True)),
         "inPlay": [tables.variants[v] for v in answer.judgement.variants],
         "contradictions": [say_clash(tables, evidence, each, names) for each in answer.clashes],
-        "whyNot": {
-            name: [say_misfit(each, names) for each in misfits(tables, evidence, v)]
-            for v, name in enumerate(tables.variants)
-        },
+        "whyNot": {name: list(_why_not(tables, evidence, v, names)) for v, name in enumerate(tables.variants)},
         "notOriginal": {each.variant: _changed(each, names) for each in answer.top},
     }
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from handwheel.identify.barred import Bar
 from handwheel.identify.compile import compiled
 from handwheel.identify.said import SCALE_ERROR
 from handwheel.identify.subjects import names_of, plan_of, tables_for
@@ -80,6 +81,7 @@ def page_data(desk: Desk, family: str) -> dict[str, Any]:
         "looks": {trait.id: _look(here, trait) for trait in traits},
         "places": _places(library, traits),
         "markings": {each.id: _marking(here, tables, each.id) for each in tables.subject.markings},
+        "barred": [_barred(here, each) for each in names_of(library, family).barred],
         "instruments": [each.id for each in tables.instruments],
         "serialLook": record.serial_look,
         "words": {"stops": STOPS, "notOwn": NOT_OWN, "instruments": INSTRUMENTS},
@@ -129,6 +131,11 @@ def _places(library: Library, traits: list[Trait]) -> list[dict[str, Any]]:
         look = library.features[trait.id].look
         places.setdefault(look.split(",")[0].rstrip(".") or "Elsewhere", []).append(trait.id)
     return [{"name": name, "looks": looks} for name, looks in places.items()]
+
+
+def _barred(here: Here, bar: Bar) -> list[Any]:
+    forms = [[feature, sorted(own)] for feature, own in bar.forms]
+    return [list(bar.variants), forms, _plain(here, bar.why)]
 
 
 def _marking(here: Here, tables: Tables, marking: str) -> dict[str, str]:

@@ -121,6 +121,43 @@
     }) : [];
   }
 
+  /* What was seen of each feature, by all looks at it. */
+  function formsSeen(evidence) {
+    var seen = {};
+    evidence.looks.forEach(function (look) {
+      if (look.forms.length) seen[look.feature] = look.forms;
+    });
+    return seen;
+  }
+
+  /* Combinations among what was seen that a variant cannot have. */
+  function barsOn(data, evidence, variant) {
+    var seen = formsSeen(evidence);
+    return data.barred.filter(function (bar) {
+      return bar[0].indexOf(variant) >= 0 && bar[1].every(function (pair) {
+        return seen[pair[0]] && seen[pair[0]].every(function (form) {
+          return pair[1].indexOf(form) >= 0;
+        });
+      });
+    });
+  }
+
+  function isOf(bar, feature) {
+    return bar[1].some(function (pair) {
+      return pair[0] === feature;
+    });
+  }
+
+  function barWords(data, evidence, variant, bar) {
+    var seen = formsSeen(evidence);
+    var looks = bar[1].map(function (pair) {
+      return featureName(data, pair[0]) + ": " + joined(seen[pair[0]].map(function (form) {
+        return formName(data, pair[0], form);
+      }), "or");
+    });
+    return variantName(data, variant) + " cannot have " + joined(looks, "and") + (looks.length > 1 ? " together. " : ". ") + bar[2];
+  }
+
   function kilograms(text) {
     var value = /^\s*\d+([.,]\d+)?\s*$/.test(text) ? Number(text.replace(",", ".")) : NaN;
     if (!(value > 0 && value < 1000)) throw new Error("Write the mass in kilograms, as 12.4.");
@@ -284,7 +321,7 @@
         ]));
         return;
       }
-      [soFar(data, now, answer), question(data, now, answer), others(data, now), written(data, now), seen(data, now, evidence, answer), fits(data, evidence, answer), ending(now)].forEach(function (part) {
+      [soFar(data, now, answer), question(data, now, evidence, answer), others(data, now), written(data, now), seen(data, now, evidence, answer), fits(data, evidence, answer), ending(now)].forEach(function (part) {
         if (part) place.append(part);
       });
       if (moved) place.querySelector("[data-hw-focus]").focus();
@@ -361,19 +398,19 @@
     }
 
     // one question
-    function question(data, now, answer) {
+    function question(data, now, evidence, answer) {
       var look = asked(now, answer);
-      if (!look) return whatNext(data, now, answer);
+      if (!look) return whatNext(data, now, evidence, answer);
       current = look;
       return data.looks[look] ? formQuestion(data, now, look) : readingQuestion(data, now, look);
     }
 
     /* When nothing is left to ask: what may still settle it, first what may be wrong, then what was not seen. */
-    function whatNext(data, now, answer) {
+    function whatNext(data, now, evidence, answer) {
       var list = make("ul", { class: "hw-plain hw-rows" });
       var number = numberOfOthers(data, answer);
       inDoubt(data, now, answer).forEach(function (feature) {
-        list.append(row([seenWords(data, now, feature), make("small", {}, [doubt(data, answer, feature)])], [opener("Look again", feature, "Look again: " + featureName(data, feature)), sameAgain(data, now, feature)]));
+        list.append(row([seenWords(data, now, feature), make("small", {}, [doubt(data, evidence, answer, feature)])], [opener("Look again", feature, "Look again: " + featureName(data, feature)), sameAgain(data, now, feature)]));
       });
       if (now.serial && number) list.append(row([number], [opener("Read it again", "serial")]));
       if (["settled", "fits none", "impossible"].indexOf(answer.verdict) < 0) tellingUnseen(data, now).forEach(function (look) {
@@ -410,7 +447,12 @@
       }).slice(0, 3);
     }
 
-    function doubt(data, answer, feature) {
+    function doubt(data, evidence, answer, feature) {
+      var bars = answer.inPlay.length === 1 ? barsOn(data, evidence, answer.top[0].variant) : [];
+      var bar = bars.find(function (each) {
+        return isOf(each, feature);
+      });
+      if (bar) return barWords(data, evidence, answer.top[0].variant, bar);
       var share = 0;
       answer.lookAgain.forEach(function (pair) {
         if (traitsOf(data, pair[0]).indexOf(feature) >= 0) share = pair[1];
@@ -631,9 +673,17 @@
         var lines = one.changed.map(function (account) {
           return accountWords(data, account);
         });
-        if (!fitting || !lines.length) lines = one.misfits.map(function (misfit) {
+        var bars = barsOn(data, evidence, one.variant);
+        if (!fitting || !lines.length) lines = one.misfits.filter(function (misfit) {
+          return misfit.neverSwapped || !bars.some(function (bar) {
+            return isOf(bar, misfit.feature);
+          });
+        }).map(function (misfit) {
           return engine.sayMisfit(data.engine, one.variant, misfit);
         });
+        lines = lines.concat(bars.map(function (bar) {
+          return barWords(data, evidence, one.variant, bar);
+        }));
         if (!lines.length && !fitting) lines = ["Nothing seen speaks against it alone; the others fit better."];
         if (lines.length) item.append(make("ul", {}, lines.map(function (words) {
           return make("li", {}, [words]);
