@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from handwheel.machines.conditions import ALWAYS, NEVER, All, Any, Condition, Is, Not, OfVariant, questions_of
 from handwheel.machines.errors import Unanswered
@@ -49,6 +49,38 @@ def conjunction(parts: Iterable[Condition]) -> Condition:
             return NEVER
         flat.update(dict.fromkeys(part.parts if isinstance(part, All) else (part,)))
     return next(iter(flat)) if len(flat) == 1 else All(tuple(flat))
+
+
+def said_once(condition: Condition, variants: Iterable[str] = ()) -> Condition:
+    """The condition with each question said once: of forms that are asked for twice those that are in both.
+
+    Where none is in both the condition is left as it is written, so that whoever wrote it can be shown it.
+
+    Args:
+        condition: What must be so.
+        variants: All that there are; where each of them will do, the variant is not asked for.
+    """
+    found: dict[str | int, Condition] = {}
+    every = frozenset(variants)
+    for place, part in enumerate(_flat(condition)):
+        if every and isinstance(part, OfVariant) and every <= part.variants:
+            continue
+        key = part.question if isinstance(part, Is) else place
+        before = found.get(key)
+        if isinstance(part, Is) and isinstance(before, Is):
+            part = Is(before.question, part.states & before.states)
+            if not part.states:
+                return condition
+        found[key] = part
+    return conjunction(found.values())
+
+
+def _flat(condition: Condition) -> Iterator[Condition]:
+    if not isinstance(condition, All):
+        yield condition
+        return
+    for part in condition.parts:
+        yield from _flat(part)
 
 
 def disjunction(parts: Iterable[Condition]) -> Condition:

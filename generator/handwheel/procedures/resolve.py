@@ -14,6 +14,7 @@ from handwheel.machines.family import FamilyIndex
 from handwheel.machines.machine import Known
 from handwheel.machines.masks import VARIANT
 from handwheel.machines.questions import Family
+from handwheel.machines.reduce import said_once
 from handwheel.machines.space import Space
 from handwheel.machines.truth import Contradiction, Truth, clash
 from handwheel.procedures import holding
@@ -90,7 +91,7 @@ class Resolver:
         way = holding.ways(self.library, procedure)[anchor]
         ground = self._field(procedure, Known()).ground
         judge = Judge(ground, ground.space.all, self.opened_before(procedure, {}))
-        condition = self._feature_part(way.condition)
+        condition = said_once(self._feature_part(way.condition), (each.id for each in self.family.variants))
         return Holding(judge.may_hold(way.condition), ground.space, condition, self.having(procedure)[anchor])
 
     def siblings(self, procedure: str, anchor: str) -> dict[str, holding.Sibling]:
@@ -115,7 +116,7 @@ class Resolver:
         return self._reasons[procedure]
 
     def _reason(self, procedure: str, way: holding.Way) -> Reason | None:
-        condition = self._feature_part(way.condition)
+        condition = said_once(self._feature_part(way.condition), (each.id for each in self.family.variants))
         if condition == ALWAYS:
             return None
         variants = tuple(self.having(procedure)[way.act.anchor].items())
