@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Literal
 
 from planting import Mistake, Planter, parsed
+from soonest import findings
 from tracing import Traced, machines_of, traced
 from work_told import plain, work_of
 
@@ -106,7 +107,8 @@ class Ground:
             library = self.planted(name, mistake)
         except InputErrors as errors:
             return Judged(mistake, "refused", str(errors).splitlines()[0])
-        return self._verdict(mistake, library, run(library).findings)
+        found = findings(library, self.library) if self.by_rules else run(library).findings
+        return self._verdict(mistake, library, found)
 
     def planted(self, name: str, mistake: Mistake) -> Library:
         """The shop with the mistake in it, read as any shop is."""

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from judging import MUST, SHOP, Ground, as_text, reviewed
 from planting import written
+from soonest import findings
 
 from handwheel.checks.runner import run
 from handwheel.records.step_records import EFFECTS
@@ -107,3 +108,12 @@ def test_alternatives_in_words_only_make_no_difference_and_those_that_do_somethi
     assert [ground.does_the_same(ground.planted(*each)) for each in words_only] == [True]
     dropped = next(each for each in ground.mistakes if each[1].kind == "drop effect lubricates")
     assert not ground.does_the_same(ground.planted(*dropped))
+
+
+def test_what_is_told_soonest_is_told_where_all_rules_are_run(ground: Ground) -> None:
+    must = [each for each in ground.mistakes if MUST.match(each[1].kind) and not each[1].kind.startswith("drop case")]
+    for each in must[::24]:
+        library = ground.planted(*each)
+        soonest = {finding.rule for finding in findings(library, ground.library)}
+        assert soonest & set(run(library).by_rule), "folded by cause, not all of them need be the same"
+    assert findings(ground.library, ground.library) == ()
