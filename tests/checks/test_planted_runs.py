@@ -94,3 +94,25 @@ def test_one_forgotten_refit_is_one_message(tmp_path: Path) -> None:
     assert [note for _, note in finding.chain] == ["throw lost by tension-off/unit-screw-loose, through 'unit screw'"]
     beside = {note.rpartition("[")[2].rstrip("]") for _, note in finding.related}
     assert beside == {"aim-missed", "left-loose", "tested-too-early"}
+
+
+def test_an_outcome_that_no_job_has_is_one_message(tmp_path: Path) -> None:
+    """What may be left there nobody knows: demands of that end are told with it, one of another end is not."""
+    nowhere = [("stops: quote-again}", "stops: quote-agin}")]
+    lost = "      - {id: base-on, do: Fit the base., fits: [base]}\n"
+    report, _ = judged(planted({"old": nowhere[0][0], "new": nowhere[0][1], "and": [(lost, "")]}, tmp_path))
+    found = {(each.rule, each.subject): each for each in report.findings}
+    assert set(found) == {("impossible-order", "pull-set/not-found"), ("left-off", "jobs/overhaul")}
+    assert found["impossible-order", "pull-set/not-found"].others == 5
+
+
+def test_an_outcome_that_one_job_lacks_hides_nothing_of_another(tmp_path: Path) -> None:
+    """The other job has it, and there it excuses too little."""
+    text = SHOP.read_text("utf-8")
+    entry = "      display-only: {name: for display, may_be: [untested, faulty, apart]}\n"
+    first, second, third = text.split(entry)
+    new = first + second + entry.replace("untested, ", "") + third
+    report, _ = judged(planted({"old": text, "new": new}, tmp_path))
+    found = {(each.rule, each.subject): each for each in report.findings}
+    assert ("impossible-order", "test/insulation-failed") in found
+    assert "restore" in found["handed-over-untested", "test/insulation-failed"].jobs

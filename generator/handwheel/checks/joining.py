@@ -14,6 +14,11 @@ LEFT = ("left-off", "not-set-again", "not-oiled", "left-loose", "fault-left")
 UNTESTED = "handed-over-untested"
 """With it, the aim to prove the test that was missed."""
 
+NOWHERE = "unknown-outcome:"
+"""How the cause begins where a job stops in an outcome that it does not have: what it may leave then nobody knows."""
+MAY_BE_LEFT = (*LEFT, UNTESTED, "never-cleaned", "promise-not-kept")
+"""Rules on what an outcome may allow; that the plug is out is for none to say."""
+
 
 def joined(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Sorted, each once, and all of one rule and one cause told as one."""
@@ -31,7 +36,8 @@ def folded(findings: Sequence[Finding], fixed: Collection[str]) -> tuple[Finding
         fixed: Rules whose findings always stand by themselves.
     """
     heads = (each for each in findings if each.rule == UNTESTED or (each.rule in LEFT and _at_the_end(each)))
-    left = sorted(heads, key=lambda each: (*LEFT, UNTESTED).index(each.rule))
+    left = [each for each in findings if each.cause.startswith(NOWHERE)]
+    left += sorted(heads, key=lambda each: (*LEFT, UNTESTED).index(each.rule))
     told: dict[int, list[Finding]] = {}
     gone: set[int] = set()
     for head in left:
@@ -78,11 +84,19 @@ def _is_the_same(other: Finding, head: Finding) -> bool:
 
 def _follows(other: Finding, head: Finding, fixed: Collection[str]) -> bool:
     graver = LEVELS.index(other.level) < LEVELS.index(head.level)
+    if head.cause.startswith(NOWHERE):
+        there = _spots(other) <= _spots(head) and set(other.jobs) <= set(head.jobs)
+        return there and not graver and other.rule in MAY_BE_LEFT
     if not other.families or other.rule in fixed or graver:
         return False
     if other.rule == "aim-missed" and other.thing == head.thing:
         return not set(other.jobs).isdisjoint(head.jobs)
     return head.rule != UNTESTED and not _began(other).isdisjoint(_began(head))
+
+
+def _spots(finding: Finding) -> set[Place]:
+    """Where it is told, and all that is told with it."""
+    return {finding.place, *(place for place, _ in finding.related)}
 
 
 def _began(finding: Finding) -> set[Place]:
