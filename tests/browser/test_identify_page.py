@@ -222,6 +222,7 @@ def test_the_end_says_what_to_do(page: Page, address: str, end: str) -> None:
 def test_what_was_not_seen_is_offered_again_at_the_end(page: Page, address: str) -> None:
     page.goto(f"{address}#m=skerry&{'&'.join(f'f.{feature}={form}' for feature, form in FEW.items())}&c=mass,serial")
     see_no_more(page)
+    assert page.evaluate("document.activeElement.matches('.hw-sofar')"), "from here the next key leads on"
     assert told(page).startswith("It may be Pattern 11 or Pattern 14")
     assert "drive\nnot seen: it may still tell" in page.inner_text(".hw-one")
     page.get_by_role("button", name="Look now: drive", exact=True).click()
@@ -308,6 +309,7 @@ def test_keyboard_alone_as_far_as_the_pattern(page: Page, address: str) -> None:
             press(page, "Skip for now")
     assert page.get_attribute(".hw-live", "aria-live") == "polite"
     assert page.inner_text(".hw-live") == told(page) != said
+    assert page.evaluate("document.activeElement.matches('.hw-one h2, .hw-sofar')")
     press(page, "Go to Pattern 24")
     page.wait_for_url("**/skerry-24*")
 

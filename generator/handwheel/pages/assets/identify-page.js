@@ -307,6 +307,7 @@
       if (!data) {
         live.textContent = "";
         place.append(choice(now));
+        focus("[data-hw-focus]");
         return;
       }
       var answer;
@@ -324,8 +325,12 @@
       [soFar(data, now, answer), question(data, now, evidence, answer), others(data, now), written(data, now), seen(data, now, evidence, answer), fits(data, evidence, answer), ending(now)].forEach(function (part) {
         if (part) place.append(part);
       });
-      if (moved) place.querySelector("[data-hw-focus]").focus();
-      if (moved && !current) place.querySelector(".hw-sofar").scrollIntoView({ block: "nearest" });
+      focus(current ? "[data-hw-focus]" : ".hw-sofar");
+    }
+
+    /* On the question, or at the end on what it is, from where the next key leads on. */
+    function focus(where) {
+      if (moved) place.querySelector(where).focus();
       moved = false;
     }
 
@@ -344,7 +349,7 @@
 
     // the sentence, and where it leads
     function soFar(data, now, answer) {
-      var section = make("section", { class: "hw-sofar", "aria-label": "The machine so far" });
+      var section = make("section", { class: "hw-sofar", tabindex: "-1", "aria-label": "The machine so far" });
       live.textContent = sentence(data, answer);
       section.append(make("p", { class: "hw-label" }, [data.name]), make("p", { class: "hw-sentence" }, [live.textContent]));
       var over = !asked(now, answer);
@@ -418,7 +423,7 @@
       });
       var left = list.childNodes.length > 0;
       return make("section", { class: "hw-one" }, [
-        make("h2", { tabindex: "-1", "data-hw-focus": "" }, [endHeading(answer, left)]),
+        make("h2", {}, [endHeading(answer, left)]),
         answer.stop && answer.stop !== "settled" ? make("p", {}, [data.words.stops[answer.stop]]) : null,
         left ? list : null,
         answer.verdict === "fits none" ? make("p", {}, ["The address at the end of this page holds all that you saw: send it to whoever writes these pages."]) : null,
