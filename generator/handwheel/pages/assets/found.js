@@ -482,7 +482,7 @@
     parts.push(looks.length ? list : element("p", "", "Nothing: every look is taken, or follows."));
     if (more.childNodes.length) {
       var fold = element("details", "hw-fold");
-      fold.append(element("summary", "", (looks.length - SHOWN) + " more looks"), more);
+      fold.append(element("summary", "", looks.length - SHOWN === 1 ? "1 more look" : looks.length - SHOWN + " more looks"), more);
       parts.push(fold);
     }
     var acts = element("p", "hw-actions");
