@@ -103,7 +103,11 @@ def asked(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], t
 def test_asked_until_it_is_settled(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     out, talk = asked(monkeypatch, capsys, "vel 60123\nplain gloss enamel\n" + "?\n" * 40)
     assert out.startswith("It is Pattern 24 (")
-    assert "serial number" in talk and "What lies on the head?" in talk and "Where: " in talk
+    assert (
+        "What is its serial number?  (a glance)\n  Where: Top of the bed, at its right edge" in talk
+        and "What lies on the head?" in talk
+        and "Where: " in talk
+    )
 
 
 def test_wrong_answers_are_explained_and_can_be_taken_back(
@@ -196,6 +200,14 @@ def test_it_says_when_to_stop(told: Any) -> None:
     text = told(*options, "--serial", "VEN60123", "--marking", "arm-word")
     assert text.startswith("It is Pattern 24 (98 in 100), built 1953 to 1955.")
     assert "Enough was seen." in text and "Look next" not in text
+
+
+def test_a_serial_of_question_marks_cannot_be_seen(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, talk = asked(monkeypatch, capsys, "????\nstop\n")
+    assert talk.count("What is its serial number?") == 1 and "What lies on the head?" in talk
+    assert out.startswith("Nothing was seen yet")
 
 
 def test_input_that_ends_gives_what_is_known(

@@ -45,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
     except EvidenceError as error:
         raise HandwheelError(str(error)) from None
     if options.ask or (said == Said([], [], []) and not options.json):
-        talk = _asked(talk, _questions(library))
+        talk = _asked(talk, _questions(library, talk.tables.subject.family.id))
     answer = talk.answer
     if options.json:
         print(json.dumps(as_data(talk.tables, talk.evidence, answer, talk.names), indent=2, ensure_ascii=False))
@@ -70,9 +70,14 @@ def _talk(library: Library, family: str, said: Said) -> Talk:
     return Talk(tables, names, plan_of(library), evidence_of(tables, names, said))
 
 
-def _questions(library: Library) -> Questions:
+def _questions(library: Library, family: str) -> Questions:
     features = library.features.values()
-    return Questions({each.id: each.ask for each in features}, {each.id: each.look for each in features})
+    ask = {each.id: each.ask for each in features}
+    look = {each.id: each.look for each in features}
+    return Questions(
+        ask | {"serial": "What is its serial number?", "mass": "What does the head weigh?"},
+        look | {"serial": library.families[family].serial_look},
+    )
 
 
 def _asked(talk: Talk, words: Questions) -> Talk:

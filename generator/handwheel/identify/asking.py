@@ -112,7 +112,7 @@ def heard(talk: Talk, look: str, text: str) -> Talk:
 def _answered(talk: Talk, look: str, text: str) -> Talk:
     evidence, skipped = talk.evidence, talk.skipped
     if look in INSTRUMENTS:
-        if text in CANNOT_SEE:
+        if text in CANNOT_SEE or not text.strip("? "):
             skipped |= {look}
         else:
             evidence = _read(talk, look, text)
