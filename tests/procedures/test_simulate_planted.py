@@ -266,6 +266,22 @@ MISTAKES: dict[str, tuple[dict[str, Any], set[tuple[str, str]]]] = {
         {"take_in": [*steps_of("take-in"), step("Lift.", id="l", lifts="head")]},
         {("too-heavy", "head")},
     ),
+    "left plugged in by a job that may stop with everything else open": (
+        {
+            "test": [
+                *steps_of("test")[:1],
+                under(
+                    {"supply": "mains"},
+                    step("Plug it in.", id="p", restores="mains"),
+                    step("Look.", id="l", finds="works"),
+                    by("works", free=[], stiff=[step("Stop.", id="s", stops="quote-again")]),
+                    step("Pull the plug.", id="u", isolates="mains"),
+                ),
+                *steps_of("test")[1:],
+            ]
+        },
+        {("left-plugged-in", "mains")},
+    ),
     "an outcome that the job has not": (
         {
             "take_in": [

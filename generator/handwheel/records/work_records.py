@@ -68,7 +68,7 @@ class Outcome(Nested):
     name: str = key(Words(), "The outcome in words.", "kept for display, plug cut off", default="")
     may_be: tuple[str, ...] = key(
         Many(OneWordOf(("apart", "loose", "unset", "dry", "untested", "faulty", "all"))),
-        "What may be left.",
+        "What may be left; `all` is all of these. Nothing may be left plugged in.",
         "[untested, faulty]",
         default=(),
     )

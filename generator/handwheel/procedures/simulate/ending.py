@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from handwheel.machines.conditions import All, Is
 from handwheel.procedures.judge import ACCEPTED
@@ -88,12 +88,15 @@ _DEMANDS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
 )
 """Code, plural, the word that excuses it, facts that must not be left."""
 
+_EVERY = frozenset(("faulty", "untested", *(excuse for _, _, excuse, _ in _DEMANDS)))
+"""What `all` excuses. Nothing excuses a machine that is left plugged in."""
 
-def end(ground: Ground, book: Book, world: World, spot: Spot, excused: Iterable[str], handed_over: bool) -> None:
+
+def end(ground: Ground, book: Book, world: World, spot: Spot, excused: Collection[str], handed_over: bool) -> None:
     """Everything that must be so when the path of these machines ends."""
-    excuses = frozenset(excused)
-    if "all" in excuses or not world.machines:
+    if not world.machines:
         return
+    excuses = _EVERY if "all" in excused else frozenset(excused)
     for code, plural, excuse, kinds in _DEMANDS:
         if excuse not in excuses:
             _nothing_left(ground, book, world, spot, code, plural, kinds)
