@@ -100,6 +100,7 @@ PLANTED = [
     ("duplicate-id", "parts: {§lamp: {}}", "an id of its own"),
     ("duplicate-question", "findings: {§lamp: {ask: Lit?, states: {y: y}, good: [y]}}", "an id of its own"),
     ("replaces-nothing", "parts: {§lampp: {replaces: true}}", "did you mean 'lamp'?"),
+    ("wrong-type", "parts: {shade: {replaces: §maybe}}", "true or false"),
     ("bad-id", "parts: {§Lamp Shade: {}}", "'lamp-shade'"),
     ("missing-key", "fasteners: {s: §{count: 2}}", "holds:"),
     ("wrong-type", "fasteners: {s: {holds: [lamp], count: §two}}", "a whole number"),

@@ -14,7 +14,7 @@ from handwheel.reading.layering import REPLACES, Entries, Entry, read_layers
 from handwheel.reading.linking import check_links
 from handwheel.reading.messages import Messages
 from handwheel.reading.reporters import as_text
-from handwheel.reading.scalars import wrong
+from handwheel.reading.scalars import BAD, read_yes_no, wrong
 from handwheel.reading.tree import Mapping, Node, Scalar
 from handwheel.reading.tree import Sequence as List
 from handwheel.reading.typed import read_keys
@@ -84,8 +84,10 @@ def read_record(entry: Entry, context: Context) -> Record | None:
         return None
     context.procedure = entry.key.text if entry.plural == "procedures" else ""
     context.words = frozenset(_texts(body.get("takes"))) if entry.plural == "procedures" else frozenset()
+    replaces = body.get(REPLACES)
+    sound = replaces is None or read_yes_no(replaces, context) is not BAD
     made = read_keys(kind.cls, body, context, also=(REPLACES,), what=kind.singular)
-    if made is None:
+    if made is None or not sound:
         return None
     fields, places = made
     record: Record = kind.cls(id=entry.key.text, place=entry.key.place, at=places, layer=entry.layer, **fields)
