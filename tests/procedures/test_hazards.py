@@ -10,7 +10,21 @@ from handwheel.procedures.hazards import cautions_of, natures_of
 from handwheel.procedures.simulate.run import run_job
 from handwheel.records.library import Library
 from handwheel.records.step_records import Step
-from shopkit import FAMILY, any_record, caution, fastener, oiling_point, part, setting, shop, step, variant
+from shopkit import (
+    FAMILY,
+    agent,
+    any_record,
+    caution,
+    fastener,
+    job,
+    oiling_point,
+    part,
+    procedure,
+    setting,
+    shop,
+    step,
+    variant,
+)
 
 SHOP = shop(
     variants=[variant("v1")],
@@ -26,28 +40,33 @@ SHOP = shop(
     settings=[setting("leads", "terminal"), setting("sides", "brushes"), setting("level", "plate")],
     oiling_points=[oiling_point("joint", "arm"), oiling_point("bush", "plate")],
     lubricants=[any_record("lubricants", "light-oil", name="light oil", form="oil")],
+    agents=[agent("spirit", use="wipe")],
     cautions=[caution("mains", "danger", met_by=["electrical work"])],
 )
 
+DONE: list[dict[str, object]] = [
+    {"sets": "leads"},
+    {"sets": "sides"},
+    {"marks": "leads"},
+    {"marks": "sides"},
+    {"loosens": "terminal"},
+    {"tightens": "terminal"},
+    {"undoes": "shared-screw"},
+    {"removes": "plate"},
+    {"fits": "plate"},
+    {"lubricates": "joint"},
+    {"tests_on": {"block": "spirit"}},
+    {"renews": "brushes"},
+]
+"""Each with hands on something electrical."""
 
-@pytest.mark.parametrize(
-    "done",
-    [
-        {"sets": "leads"},
-        {"sets": "sides"},
-        {"marks": "leads"},
-        {"marks": "sides"},
-        {"loosens": "terminal"},
-        {"tightens": "terminal"},
-        {"undoes": "shared-screw"},
-        {"removes": "plate"},
-        {"fits": "plate"},
-        {"lubricates": "joint"},
-        {"tests_on": {"block": "spirit"}},
-        {"renews": "brushes"},
-    ],
-    ids=lambda done: "-".join((*done, *map(str, done.values()))),
-)
+
+def named(done: dict[str, object]) -> str:
+    """The same in every process."""
+    return "-".join((*done, *map(str, done.values())))
+
+
+@pytest.mark.parametrize("done", DONE, ids=named)
 def test_hands_on_something_electrical_carry_the_caution(done: dict[str, object]) -> None:
     assert cautions_of(SHOP, step("Do it.", **done)) == ("mains",)
 
@@ -55,6 +74,26 @@ def test_hands_on_something_electrical_carry_the_caution(done: dict[str, object]
 @pytest.mark.parametrize("done", [{"sets": "level"}, {"marks": "level"}, {"lubricates": "bush"}, {"disturbs": "leads"}])
 def test_other_work_does_not(done: dict[str, object]) -> None:
     assert cautions_of(SHOP, step("Do it.", **done)) == ()
+
+
+def live_work(done: dict[str, object], before: str = "") -> bool:
+    """Whether the simulator tells live work of a step on a machine that is plugged in."""
+    first = [step("Plug out.", isolates="mains")] if before == "isolated" else []
+    work = procedure("work", *first, step("Do it.", id="it", **done))
+    whole = job("job", "work")
+    run = run_job(shop(*(each for kind in SHOP.kinds.values() for each in kind.values()), work, whole), FAMILY, "job")
+    return "live-work" in {each.code for each in run.trace.violations}
+
+
+@pytest.mark.parametrize("done", [each for each in DONE if "fits" not in each], ids=named)
+def test_hands_on_something_electrical_are_live_work_until_the_plug_is_out(done: dict[str, object]) -> None:
+    assert live_work(done)
+    assert not live_work(done, "isolated")
+
+
+@pytest.mark.parametrize("done", [{"sets": "level"}, {"marks": "level"}, {"lubricates": "bush"}], ids=named)
+def test_hands_on_plain_iron_are_no_live_work(done: dict[str, object]) -> None:
+    assert not live_work(done)
 
 
 def _touches_all_that_the_head_carries(library: Library, done: Step) -> bool:
