@@ -356,6 +356,17 @@ def test_a_machine_that_cannot_be_says_so(page: Page, demo_url: str) -> None:
     assert "No machine shows all this. Look again: How is the lamp fixed?" in page.locator(".hw-page").inner_text()
 
 
+def test_what_cannot_stand_is_not_offered_as_found(page: Page, demo_url: str) -> None:
+    """Castings of pattern 24 and a tension unit that does not fit its bore: not until one is taken back."""
+    seen = "f.bed-edge=round&f.lamp-seat=socket&f.tension=nut&f.winder-seat=well"
+    page.goto(f"{demo_url}/identify.html#m=skerry&{seen}")
+    expect(page.locator(".hw-sofar")).to_contain_text("it cannot be used as found")
+    offer = page.get_by_role("button", name="Use this machine as found")
+    assert offer.count() == 0
+    page.get_by_role("button", name="Take back: tension unit: a plain thumb nut").click()
+    expect(offer).to_have_count(1)
+
+
 def test_what_is_not_there_cannot_be_chosen(page: Page, demo_url: str) -> None:
     page.goto(f"{demo_url}/index.html")
     script = "text => { try { handwheelFound.choose(text); return ''; } catch (error) { return error.message; } }"

@@ -362,13 +362,17 @@
       var found = window.handwheelFound;
       var offered = found && variants.length && answer.verdict !== "nothing seen";
       var few = offered && !found.knows(now.family);
+      var stands = answer.inPlay.some(function (v) {
+        return answer.possible[v];
+      });
       if (few || answer.verdict === "settled" || answer.verdict === "alike" || (over && answer.verdict === "open" && variants.length === 1)) {
         variants.forEach(function (id) {
           ends.append(make("a", { class: "hw-button", href: data.variants[id] }, ["Go to " + variantName(data, id)]));
         });
       }
-      if (over && answer.verdict === "open") section.append(make("p", {}, ["The looks do not settle it." + (offered && !few ? " Go on with it as found: a step that hangs on a doubt then says so." : "")]));
+      if (over && answer.verdict === "open") section.append(make("p", {}, ["The looks do not settle it." + (offered && !few && stands ? " Go on with it as found: a step that hangs on a doubt then says so." : "")]));
       if (few) section.append(make("p", {}, ["Its pages as found cannot be offered: exchanged parts make more machines of this family than can be worked out at once. The pages of a pattern hold for it as it left the works."]));
+      else if (offered && !stands) section.append(make("p", {}, ["No machine shows all this, so it cannot be used as found: look again at what is in doubt, or take it back."]));
       else if (offered) {
         if (over && answer.verdict !== "open") section.append(make("p", {}, ["The page of the pattern shows it as it left the works; as found, every page shows the work on this very machine."]));
         ends.append(button("Use this machine as found", function () {
