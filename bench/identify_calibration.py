@@ -1,8 +1,8 @@
 """Is the engine as sure as it should be? Simulated machines, one table for each way in which it may be misled.
 
-Run: `python bench/identify_calibration.py` (MACHINES=200 a row; a quarter of an hour on an idle machine). With FAMILIES=tuning the
-families are those on which rates were chosen; what is reported is measured on others. ONLY=taken measures the tables
-with that word in their title.
+Run: `python bench/identify_calibration.py` (MACHINES=200 a row; a quarter of an hour on an idle machine). With
+FAMILIES=tuning the families are those on which rates were chosen; what is reported is measured on others. ONLY=taken
+measures the tables with that word in their title.
 """
 
 from __future__ import annotations
