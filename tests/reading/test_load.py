@@ -214,3 +214,9 @@ def test_what_may_stand_in_a_file_that_cannot_be_read_is_not_missed(tmp_path: Pa
     messages = Messages()
     read_library([tmp_path], messages)
     assert "unknown-id" in [each.code for each in messages]
+
+
+def test_a_library_that_is_not_there_is_the_only_thing_told(tmp_path: Path) -> None:
+    messages = Messages()
+    assert read_library([tmp_path / "gone", Path(__file__).parents[2] / "demo_content"], messages) is None
+    assert [message.code for message in messages] == ["missing-folder"]

@@ -40,6 +40,8 @@ def read_library(folders: Sequence[Path], messages: Messages) -> Library | None:
     """The same, with the messages (warnings too) collected; None when there is an error."""
     with _no_collector():
         layers = find_layers(folders, messages)
+        if any(message.code == "missing-folder" for message in messages.errors):
+            return None  # all that it would have told is then missing, too: of no use to anybody as messages
         entries, whole = read_layers(layers, messages)
         context = Context(messages, index_of(entries), whole=whole)
         kinds = {plural: dict(_typed(found.values(), context)) for plural, found in entries.items()}
