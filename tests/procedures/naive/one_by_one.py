@@ -326,6 +326,8 @@ class Walk:
             if question in self.library.choices:
                 means = self.library.choices[question].means
                 kept = all(self.machine.form(feature, state.changed) in forms for feature, forms in means.items())
+                if not means and question not in state.read:
+                    self.tell("nothing-follows", where, ("choices", question))
                 if answer == "accepted" and not kept:
                     self.tell("promise-not-kept", where, ("choices", question))
             elif answer not in self.machine.good(question):

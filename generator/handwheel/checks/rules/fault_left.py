@@ -2,7 +2,8 @@
 
 What it proves:
     Whatever is found at a step, each state that is not good is cured on the way (by renewing the part, or
-    `becomes:`), or the job ends in an outcome that allows it.
+    `becomes:`), or the job ends in an outcome that allows it. What is looked at, or asked of the owner without a
+    promise in it, is read by a later step.
 
 Why it matters at the bench:
     The look was taken, the wick was hard, and the machine went back with a hard wick.
@@ -33,7 +34,8 @@ Passing example:
       work: {title: The work, start: in-order, procedures: [told]}
 
 How to mend it:
-    Add `by:` the finding with what cures each bad state, or an outcome that stops the job.
+    Add `by:` the finding with what cures each bad state, or an outcome that stops the job; after a question to the
+    owner, `by:` the choice.
 """
 
 from __future__ import annotations
@@ -55,8 +57,9 @@ def find(runs: Runs) -> Iterator[Finding]:
             joint=True,
         )
     for each in runs.told("nothing-follows"):
+        asked = each.violation.subject[0] == "choices"
         yield each.finding(
-            f"{each.subject} is looked at and nothing follows from it",
-            "by: the finding, with what to do in each state",
+            f"{each.subject} is {'asked of the owner' if asked else 'looked at'} and nothing follows from it",
+            f"by: the {'choice' if asked else 'finding'}, with what to do in each state",
             joint=True,
         )

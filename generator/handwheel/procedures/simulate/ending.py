@@ -68,7 +68,9 @@ def open_faults(ground: Ground, world: World, question: str) -> Iterator[tuple[s
     state = world.answers.get(question)
     if question in ground.library.choices:
         means = ground.library.choices[question].means
-        if state in (None, ACCEPTED):
+        if not means:
+            yield UNREAD, asked & ~world.has("read", question)
+        elif state in (None, ACCEPTED):
             kept = ground.mask(All(tuple(Is(q, frozenset(forms)) for q, forms in means.items())), world)
             yield PROMISE, asked & ~kept
         return
