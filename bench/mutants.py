@@ -8,6 +8,7 @@ though nothing is otherwise on any machine.
     --every N     of the small shop, one in N only; 0: none
     --demo N      of the demo, N mistakes of all kinds, drawn by a fixed lot (default 24)
     --must        of the demo, only those that must be caught
+    --where TEXT  of the demo, only those whose place matches this regular expression
     --processes N how many are judged at a time (default 2)
     --told FILE   a line for each mistake as it is judged, so that a run that is stopped has told something
     --keep        write the kept answers anew, and nothing else
@@ -17,6 +18,7 @@ from __future__ import annotations
 
 import argparse
 import random
+import re
 import shutil
 import sys
 import tempfile
@@ -90,7 +92,8 @@ def demo(options: argparse.Namespace) -> list[Judged]:
     with tempfile.TemporaryDirectory() as room:
         folders = [Path(shutil.copytree(ROOT / name, Path(room, name))) for name in ("content", "demo_content")]
         fits = Ground(folders, by_rules=True).mistakes
-        places = in_order(fits, options.must)
+        there = re.compile(options.where)
+        places = [each for each in in_order(fits, options.must) if there.search(fits[each][1].where)]
         if not options.must:
             random.Random(1).shuffle(places)
         found = list(judged(folders, places[: options.demo], True, options))
@@ -108,6 +111,7 @@ def main() -> int:
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--told", default="")
     parser.add_argument("--must", action="store_true")
+    parser.add_argument("--where", default="")
     parser.add_argument("--keep", action="store_true")
     options = parser.parse_args()
     if options.keep:
