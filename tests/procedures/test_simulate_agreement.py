@@ -13,7 +13,7 @@ from handwheel.machines.space import Space
 from handwheel.procedures.simulate.run import Run, run_job, run_procedure
 from handwheel.records.families import family_of
 from handwheel.records.library import Library
-from shopkit import FAMILY
+from shopkit import FAMILY, job, part, procedure, reach, shop, step, variant
 
 quick = settings(deadline=None, max_examples=200, suppress_health_check=list(HealthCheck))
 thorough = settings(quick, max_examples=5_000)
@@ -62,6 +62,24 @@ def test_both_simulators_tell_the_same_of_every_machine(library: Library) -> Non
 @settings(quick, max_examples=80)
 def test_both_simulators_reach_parts_in_the_same_way(library: Library) -> None:
     agrees(library)
+
+
+def test_both_spare_a_part_that_no_step_takes_off_though_more_steps_are_needed() -> None:
+    """Behind two layers of an assembly that could be moved away whole, if any step told how."""
+    library = shop(
+        variant("v1"),
+        part("head", root=True),
+        part("unit", inside="head"),
+        part("outer", inside="unit"),
+        part("inner", inside="unit", behind="outer"),
+        part("wanted", inside="head", behind="inner"),
+        procedure("strip", step("Off.", removes="outer"), step("Off too.", removes="inner"), area="strip"),
+        procedure("work", reach("wanted", step("Renew it.", renews="wanted"))),
+        job("job", "work", start="in-order"),
+    )
+    assert agrees(library) == 1
+    (planned,) = run_job(library, FAMILY, "job").trace.planned
+    assert [act.step.removes for act in planned.first] == [("outer",), ("inner",)]
 
 
 @pytest.mark.long

@@ -56,8 +56,8 @@ class OneReach:
         steps = self.steps()
         best: tuple[tuple[int, int, float], tuple[int, ...], list[Step]] | None = None
         for size in range(len(steps) + 1):
-            if best and size > best[0][0] + best[0][1]:
-                break
+            if best and best[0][0] == 0 and size > best[0][1]:
+                break  # where a part comes off that no step takes off, any number of steps that spare it is better
             for some in combinations(steps, size):
                 order = self.order(list(some))
                 if order is None or not self.reached(item.parts, [part for step in order for part in step.parts]):
