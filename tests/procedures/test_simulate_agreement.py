@@ -92,8 +92,8 @@ def test_both_simulators_reach_parts_in_the_same_way_in_thousands_of_shops(libra
 @given(shops())
 @settings(quick, max_examples=100)
 def test_alone_every_procedure_can_be_run_and_needs_nothing_both_ways(library: Library) -> None:
-    for procedure in ("one", "run"):
-        found = run_procedure(library, FAMILY, procedure)
+    for name in ("one", "run"):
+        found = run_procedure(library, FAMILY, name)
         needed = {(each.fact, each.holds): each.machines for each in found.trace.needed}
         assert all(not machines & ~found.machines for machines in needed.values())
         if not any(world.trail for done in found.trace.done for world in done.before.worlds):  # one path a machine
