@@ -23,6 +23,7 @@ LONGEST = 240
 SILENCE = 6
 """Seconds without a word that end a stretch."""
 GUESSES = 3
+_OF_ORDER = frozenset(("after", "again", "before", "first", "last", "next", "now", "then"))
 _TELLING = math.log(12)
 """A word that more than one step in twelve has (the, and, hand) tells nothing."""
 _WORDS = re.compile(r"[^\W\d_]{3,}")
@@ -107,8 +108,8 @@ def _weights(words: Mapping[str, Mapping[str, str]]) -> dict[str, float]:
 
 
 def _stems(text: str) -> dict[str, str]:
-    """Words without their commonest endings, each with the word as it stands."""
+    """Words without their commonest endings, each with the word as it stands; words of order tell nothing."""
     found: dict[str, str] = {}
-    for word in _WORDS.findall(text.lower()):
+    for word in (each for each in _WORDS.findall(text.lower()) if each not in _OF_ORDER):
         found.setdefault(re.sub(r"(?:ing|ed|es|s)$", "", word) if len(word) > 4 else word, word)
     return found
