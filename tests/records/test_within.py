@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from handwheel.records.kinds import Nested
+from handwheel.records.kinds import Nested, record
 from handwheel.records.places import Place
 from handwheel.records.values import Text
 from handwheel.records.within import held_by
@@ -12,7 +10,7 @@ from handwheel.records.within import held_by
 HERE = Place("a.yaml", 2, 3)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record()
 class Thing(Nested):
     """One with all sorts of values."""
 
