@@ -15,7 +15,7 @@ from handwheel.records.families import family_of
 from handwheel.records.library import Library
 from shopkit import FAMILY, job, part, procedure, reach, shop, step, variant
 
-quick = settings(deadline=None, max_examples=200, suppress_health_check=list(HealthCheck))
+quick = settings(deadline=None, max_examples=120, suppress_health_check=list(HealthCheck))
 thorough = settings(quick, max_examples=5_000)
 
 
@@ -59,7 +59,7 @@ def test_both_simulators_tell_the_same_of_every_machine(library: Library) -> Non
 
 
 @given(reaching_shops())
-@settings(quick, max_examples=80)
+@settings(quick, max_examples=50)
 def test_both_simulators_reach_parts_in_the_same_way(library: Library) -> None:
     agrees(library)
 
@@ -90,7 +90,7 @@ def test_both_simulators_reach_parts_in_the_same_way_in_thousands_of_shops(libra
 
 
 @given(shops())
-@settings(quick, max_examples=100)
+@settings(quick, max_examples=60)
 def test_alone_every_procedure_can_be_run_and_needs_nothing_both_ways(library: Library) -> None:
     for name in ("one", "run"):
         found = run_procedure(library, FAMILY, name)
