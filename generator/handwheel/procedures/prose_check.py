@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from handwheel.procedures.quoted import QUOTES, record_of, step_ids
 from handwheel.procedures.wording import joined
@@ -13,7 +12,7 @@ from handwheel.records.library import Library
 from handwheel.records.marks import Mark, marks_in
 from handwheel.records.places import Place
 from handwheel.records.values import Text
-from handwheel.records.within import held_by
+from handwheel.records.within import every
 from handwheel.records.work_records import Procedure
 
 
@@ -39,17 +38,7 @@ def check_text(library: Library, text: Text, takes: tuple[str, ...] = ()) -> Ite
 
 def texts_of(record: Record | Nested) -> list[Text]:
     """Every prose text of a record, nested ones included."""
-    found: list[Text] = []
-    _collect(record, found)
-    return found
-
-
-def _collect(value: Any, found: list[Text]) -> None:
-    if type(value) is Text:
-        found.append(value)
-    else:
-        for each in held_by(value):
-            _collect(each, found)
+    return every(Text, record)
 
 
 def _wrong(library: Library, mark: Mark, place: Place, takes: tuple[str, ...]) -> Iterator[Message]:

@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from handwheel.records.places import Place
 
 _PLAIN: frozenset[type[Any]] = frozenset((str, int, float, bool, type(None), Place))
 """Nothing is in these, which are most of what there is."""
+
+T = TypeVar("T")
+
+
+def every(kind: type[T], value: Any) -> list[T]:
+    """Values of one class in a record or a value, however deep, in the order of its fields."""
+    found: list[T] = []
+    _collect(kind, value, found)
+    return found
+
+
+def _collect(kind: type[T], value: Any, found: list[T]) -> None:
+    if type(value) is kind:
+        found.append(value)
+    else:
+        for each in held_by(value):
+            _collect(kind, each, found)
 
 
 def held_by(value: Any) -> Sequence[Any]:
