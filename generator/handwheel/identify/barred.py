@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from handwheel.machines.conditions import All, Condition, Is, OfVariant
+from handwheel.machines.conditions import Is, OfVariant
+from handwheel.machines.reduce import side_by_side
 from handwheel.records.library import Library
 from handwheel.records.values import Text
 
@@ -29,16 +30,8 @@ def bars_of(library: Library, family: str) -> Iterator[Bar]:
     """Those that are forms side by side, as nearly all are; others are left to the engine, which needs no words."""
     variants = tuple(each.id for each in library.variants_of(family))
     for each in library.families[family].cannot_stand:
-        parts = list(_side_by_side(each.when.condition))
+        parts = list(side_by_side(each.when.condition))
         forms = tuple((part.question, part.states) for part in parts if isinstance(part, Is))
         if forms and all(isinstance(part, Is | OfVariant) for part in parts):
             own = [part.variants for part in parts if isinstance(part, OfVariant)]
             yield Bar(tuple(v for v in variants if all(v in some for some in own)), forms, each.why)
-
-
-def _side_by_side(condition: Condition) -> Iterator[Condition]:
-    if isinstance(condition, All):
-        for part in condition.parts:
-            yield from _side_by_side(part)
-    else:
-        yield condition

@@ -62,7 +62,7 @@ def said_once(condition: Condition, variants: Iterable[str] = ()) -> Condition:
     """
     found: dict[str | int, Condition] = {}
     every = frozenset(variants)
-    for place, part in enumerate(_flat(condition)):
+    for place, part in enumerate(side_by_side(condition)):
         if every and isinstance(part, OfVariant) and every <= part.variants:
             continue
         key = part.question if isinstance(part, Is) else place
@@ -75,12 +75,13 @@ def said_once(condition: Condition, variants: Iterable[str] = ()) -> Condition:
     return conjunction(found.values())
 
 
-def _flat(condition: Condition) -> Iterator[Condition]:
+def side_by_side(condition: Condition) -> Iterator[Condition]:
+    """What must all hold for the condition to hold, each by itself."""
     if not isinstance(condition, All):
         yield condition
         return
     for part in condition.parts:
-        yield from _flat(part)
+        yield from side_by_side(part)
 
 
 def disjunction(parts: Iterable[Condition]) -> Condition:

@@ -33,33 +33,29 @@ How to mend it:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 from handwheel.checks.finding import Finding
 from handwheel.checks.rule import rule
+from handwheel.reading.linking import nested
 from handwheel.records.library import Library
-from handwheel.records.step_records import By, OneOf
-from handwheel.records.within import held_by
+from handwheel.records.step_records import Branch, By, OneOf, Under
 
 
 @rule()
 def find(library: Library) -> Iterator[Finding]:
     """Alternatives of which none has a step."""
     for procedure in library.procedures.values():
-        for each in _choices(procedure.steps):
-            if not any(case.steps for case in (each.branches if isinstance(each, By) else each.alternatives)):
-                asked = f" 'by: {each.question}'" if isinstance(each, By) else ""
+        for node in nested(procedure.steps):
+            if isinstance(node, By | OneOf) and not any(case.steps for case in _cases(node)):
+                asked = f" 'by: {node.question}'" if isinstance(node, By) else ""
                 yield Finding(
-                    place=each.place,
+                    place=node.place,
                     subject=f"procedures/{procedure.id}",
                     what=f"none of the alternatives{asked} has a step",
                     right="what to do in one of the cases, or no alternatives",
                 )
 
 
-def _choices(value: Any) -> Iterator[By | OneOf]:
-    if isinstance(value, By | OneOf):
-        yield value
-    for each in held_by(value):
-        yield from _choices(each)
+def _cases(choice: By | OneOf) -> Sequence[Branch | Under]:
+    return choice.branches if isinstance(choice, By) else choice.alternatives

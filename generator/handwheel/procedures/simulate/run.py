@@ -92,24 +92,6 @@ def run_procedure(
     return Run(family, "", (procedure,), ground, machines, _trace(book, engine))
 
 
-def run_all(
-    library: Library,
-    limit: LiftLimit = LiftLimit(),
-    planner: Planner | None = None,
-    besides: Collection[str] = (),
-    families: Collection[str] | None = None,
-    beyond: list[MachinesError] | None = None,
-) -> tuple[Run, ...]:
-    """Every job and every procedure of its own, but those `besides`, on every family that has a machine for it.
-
-    Where the machines are too many for one run, it is made in areas, each a run of its own.
-    """
-    runs: list[Run] = []
-    for each in tasks(library, besides, families):
-        runs += run_parted(library, each.family, each.job, limit, planner, each.procedure, beyond)
-    return tuple(run for run in runs if run.has_machines)
-
-
 def tasks(library: Library, besides: Collection[str] = (), families: Collection[str] | None = None) -> Iterator[Task]:
     """What is to be run: every job and every procedure of its own, but those `besides`, on every family."""
     for family in library.families if families is None else families:
